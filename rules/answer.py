@@ -1,0 +1,356 @@
+"""The answer: a validated build list, every line with its reason. Data only, no text layout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from rules.catalog import Condition, EmissionClass, PartKey
+from rules.money import Money
+from rules.request import Aim
+from rules.values import Value
+
+Status = Literal["valid", "needs_facts", "conflict"]
+
+ReasonKind = Literal[
+    "job", "wanted", "add_on", "budget", "spent", "requirement", "limit", "access", "way",
+    "operation", "supersession", "choice", "kit",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why a line is there. ``ref`` is the id of the job, rule, step, part … that asks for it."""
+
+    kind: ReasonKind
+    ref: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartLine:
+    """One place renewed. ``quantity`` in ``counted_in``; ``packs`` bought of ``pack_quantity``
+    each (0 when ``from_kit`` supplies it). ``asked_as``: the old number that was asked for."""
+
+    part_type: str
+    label: str
+    part: PartKey
+    title: str
+    instead_of: PartKey | None
+    asked_as: PartKey | None
+    quantity: int
+    counted_in: str
+    pack_quantity: int
+    packs: int
+    left_over: int
+    pack_price: Money
+    amount: Money
+    from_kit: PartKey | None
+    condition: Condition
+    emission_class: EmissionClass
+    supplier: str
+    in_stock: bool | None
+    lead_days: int | None
+    life_km: int | None
+    note: str
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOver:
+    part: PartKey
+    title: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitLine:
+    """A kit bought: the places it supplies, what stays left over, what single packs would cost more."""
+
+    kit: PartKey
+    title: str
+    amount: Money
+    supplies: tuple[str, ...]
+    left_over: tuple[LeftOver, ...]
+    saved: Money
+    supplier: str
+    in_stock: bool | None
+    lead_days: int | None
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepLine:
+    """A step in working order. ``shared_by``: operations that use it (more than one: overlap)."""
+
+    step: str
+    title: str
+    layer: str
+    minutes: int
+    amount: Money
+    sent_out: bool
+    shared_by: tuple[str, ...]
+    tools: tuple[str, ...]
+    spends: tuple[str, ...]
+    note: str
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OperationLine:
+    """An operation and the way chosen for it; ``minutes_alone`` is what it takes on its own."""
+
+    operation: str
+    title: str
+    way: str
+    way_title: str
+    minutes_alone: int
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToolLine:
+    """``amount`` is nil when owned, the hire, or the purchase less resale."""
+
+    tool: str
+    title: str
+    how: Literal["owned", "hired", "bought"]
+    amount: Money
+    purchase: Money | None
+    resale: Money | None
+    lead_days: int | None
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SentOutLine:
+    step: str
+    title: str
+    amount: Money
+    lead_days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsumableLine:
+    consumable: str
+    title: str
+    uses: int
+    amount: Money
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DepositLine:
+    """Refundable when the old unit comes back."""
+
+    part: PartKey
+    title: str
+    units: int
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaxLine:
+    tax_class: str
+    label: str
+    rate_percent: str
+    taxed: Money
+    tax: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    """``total`` = goods and labour + tax. ``total_with_deposits`` is what is paid on the day;
+    deposits come back. ``saved_*``: what overlap (minutes and money) and kits saved."""
+
+    parts: Money
+    kits: Money
+    consumables: Money
+    labour: Money
+    labour_minutes: int
+    labour_rate_per_hour: Money
+    labour_basis: str
+    tools: Money
+    sent_out: Money
+    before_tax: Money
+    taxes: tuple[TaxLine, ...]
+    tax: Money
+    tax_rounding: str
+    total: Money
+    deposits: Money
+    total_with_deposits: Money
+    saved_minutes_by_overlap: int
+    saved_by_overlap: Money
+    saved_by_kits: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadTime:
+    """``in_hand_on`` None: some line's lead time is not known (``unknown`` names the lines)."""
+
+    in_hand_on: date | None
+    days: int | None
+    decided_by: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddOn:
+    """A part worth renewing because the job has it apart.
+
+    now = cost(plan + it) - cost(plan); later = cost of it alone on the machine as this
+    build leaves it. Money includes tax. ``worth`` = later - now.
+    """
+
+    part_type: str
+    label: str
+    rule: str
+    sentence: str
+    basis: str
+    part: PartKey | None
+    title: str
+    price_now: Money
+    minutes_now: int
+    price_later: Money
+    minutes_later: int
+    worth: Money
+    run_km: int | None
+    life_km: int | None
+    layer: str
+    taken: bool
+    within_budget: bool | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BudgetAnswer:
+    """The set of add-ons worth most within the budget; ``proven`` when no better set exists."""
+
+    budget: Money
+    reached: bool
+    add_ons: tuple[str, ...]
+    total: Money
+    worth: Money
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionLine:
+    rule: str
+    kind: str
+    sentence: str
+    basis: str
+    because: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarginLine:
+    """A limit that holds and by how much, in the rule's unit. None: it has no margin."""
+
+    rule: str
+    sentence: str
+    basis: str
+    margin: float | None
+    unit: str | None
+    numbers: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureLine:
+    """None: cannot be worked out from what is known."""
+
+    figure: str
+    label: str
+    unit: str | None
+    as_found: str | None
+    after: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedFact:
+    """A fact worth asking, and only because the answer depends on it."""
+
+    fact: str
+    question: str
+    unit: str | None
+    choices: tuple[Value, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConflictElement:
+    """``kind``: job, wanted, refused, keep, add_on, fitted, rule, step, fitment, no_candidate."""
+
+    kind: str
+    ref: str
+    sentence: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict:
+    """A minimal set: these cannot hold together; leave any one out and the rest can."""
+
+    elements: tuple[ConflictElement, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Superseded:
+    """An old number that was asked for, and what it is sold as now (one or more)."""
+
+    asked: PartKey
+    chain: tuple[PartKey, ...]
+    current: tuple[PartKey, ...]
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineFacts:
+    vehicle_id: str | None
+    label: str
+    facts: tuple[tuple[str, Value], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """How the optimum was closed: by reductions alone, by our search, or by HiGHS."""
+
+    optimal: bool
+    method: Literal["reductions", "search", "highs", "none"]
+    choices_open: int
+    nodes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildList:
+    """The answer. With status ``conflict`` the lists of lines are empty and totals are None.
+
+    With ``needs_facts`` the lines are the cheapest plan that is valid whatever the
+    missing facts turn out to be, when there is one; ``asks`` says what to find out.
+    """
+
+    status: Status
+    edition: str
+    catalog: str
+    made_on: date
+    aim: Aim
+    machine: MachineFacts
+    parts: tuple[PartLine, ...] = ()
+    kits: tuple[KitLine, ...] = ()
+    operations: tuple[OperationLine, ...] = ()
+    steps: tuple[StepLine, ...] = ()
+    tools: tuple[ToolLine, ...] = ()
+    sent_out: tuple[SentOutLine, ...] = ()
+    consumables: tuple[ConsumableLine, ...] = ()
+    deposits: tuple[DepositLine, ...] = ()
+    totals: Totals | None = None
+    lead_time: LeadTime | None = None
+    add_ons: tuple[AddOn, ...] = ()
+    budget: BudgetAnswer | None = None
+    cautions: tuple[CautionLine, ...] = ()
+    margins: tuple[MarginLine, ...] = ()
+    figures: tuple[FigureLine, ...] = ()
+    superseded: tuple[Superseded, ...] = ()
+    asks: tuple[AskedFact, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
+    notes: tuple[str, ...] = ()
+    proof: Proof | None = None
