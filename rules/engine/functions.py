@@ -12,9 +12,8 @@ from math import isfinite
 from types import MappingProxyType
 from typing import Final
 
-from rules.catalog import ValueKind
 from rules.engine import cam, compression, displacement, flow, springs, threads
-from rules.values import Failure, Value
+from rules.values import Failure, Value, ValueKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

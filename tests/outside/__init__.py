@@ -1,0 +1,1 @@
+"""Checks against things published outside this project; docs/sources.md lists them."""
