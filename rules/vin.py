@@ -116,7 +116,7 @@ def check_digit(vin: str) -> str:
 
 def model_years(code: str, last_model_year: int) -> frozenset[int]:
     """Every model year up to ``last_model_year`` that the code means; empty for no code."""
-    at = YEAR_CODES.find(code)
+    at = YEAR_CODES.find(code) if len(code) == 1 else -1
     if at < 0:
         return frozenset()
     return frozenset(range(FIRST_MODEL_YEAR + at, last_model_year + 1, len(YEAR_CODES)))

