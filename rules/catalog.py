@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from rules.values import Value
+from rules.values import ValueKind as ValueKind
 
-ValueKind = Literal["text", "number", "whole", "flag"]
 Condition = Literal["new", "rebuilt", "used"]
 EmissionClass = Literal["not_relevant", "replacement", "exempted", "competition_only", "unknown"]
 PartStatus = Literal["current", "withdrawn"]

@@ -7,9 +7,9 @@ which facts or properties would settle it, so that the answer can ask for them.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Literal
 
-type_names: Final = ("text", "number", "whole", "flag")
+ValueKind = Literal["text", "number", "whole", "flag"]
 
 Value = bool | int | float | str
 """text -> str, number -> float, whole -> int, flag -> bool."""

@@ -1,0 +1,214 @@
+"""A catalog made ready for questions: indexes and checked expressions, in one canonical order.
+
+Everything is sorted by id or by brand and number here, once, so that the order of rows in
+the keeper's files can never change an answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+
+from rules.catalog import (
+    Catalog,
+    Caution,
+    Exclusion,
+    FactoryPart,
+    FieldDefinition,
+    Fitment,
+    Job,
+    Kit,
+    Limit,
+    Operation,
+    Part,
+    PartKey,
+    PartType,
+    Recommendation,
+    Requirement,
+    Rule,
+    Step,
+    Tool,
+    Vehicle,
+)
+from rules.expressions import Allow, Expression, Scope, compile_expression
+from rules.supersession import Replacements, replacements
+from rules.values import ValueKind
+
+T = TypeVar("T")
+K = TypeVar("K")
+
+LIMIT_TOLERANCE = 1e-9
+"""Comparisons in limits forgive this much, so that no rounding in the last digit says no."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CompiledRule:
+    """A rule with its expressions. ``parts``: limit, not_together or where, by kind of rule."""
+
+    rule: Rule
+    when: Expression | None
+    parts: tuple[Expression, ...]
+    quantity: Expression | int | None = None
+
+
+class CompiledCatalog:
+    """Indexes over one catalog. Build with ``compile_catalog``."""
+
+    def __init__(self, catalog: Catalog) -> None:
+        self.catalog = catalog
+        self.facts: dict[str, FieldDefinition] = {f.name: f for f in catalog.facts}
+        self.fact_labels = {f.name: f.label for f in catalog.facts}
+        self.layers = {layer.id: layer for layer in catalog.layers}
+        self.part_types: dict[str, PartType] = _by_id(catalog.part_types)
+        self.vehicles: dict[str, Vehicle] = _by_id(catalog.vehicles)
+        self.jobs: dict[str, Job] = _by_id(catalog.jobs)
+        self.steps: dict[str, Step] = _by_id(catalog.steps)
+        self.operations: dict[str, Operation] = _by_id(catalog.operations)
+        self.tools: dict[str, Tool] = _by_id(catalog.tools)
+        self.consumables = _by_id(catalog.consumables)
+        self.tax_classes = _by_id(catalog.tax_classes)
+        self.parts: dict[PartKey, Part] = {p.key: p for p in sorted(catalog.parts, key=_key)}
+        self.kits: dict[PartKey, Kit] = {k.key: k for k in sorted(catalog.kits, key=_key)}
+        self.replaced_by: Replacements = replacements(catalog.supersessions)
+        self._index_parts(catalog)
+        self._compile(catalog)
+
+    # -- indexes -----------------------------------------------------------------
+
+    def _index_parts(self, catalog: Catalog) -> None:
+        self.parts_of: dict[str, tuple[Part, ...]] = {
+            name: tuple(p for p in self.parts.values() if p.part_type == name)
+            for name in self.part_types
+        }
+        self.rank = {
+            part.key: rank
+            for parts in self.parts_of.values()
+            for rank, part in enumerate(parts, start=1)
+        }
+        self.fitment: dict[PartKey, list[Fitment]] = _grouped(catalog.fitment, lambda f: f.part)
+        self.factory: dict[str, list[FactoryPart]] = _grouped(
+            catalog.factory_parts, lambda f: f.part_type
+        )
+        self.kits_with: dict[PartKey, list[Kit]] = {}
+        for kit in self.kits.values():
+            for content in kit.contents:
+                self.kits_with.setdefault(content.part, []).append(kit)
+        self.operation_of = {
+            part_type: operation
+            for operation in self.operations.values()
+            for part_type in operation.renews
+        }
+        self.keys_by_number: dict[str, list[PartKey]] = {}
+        for key in sorted({*self.parts, *self.kits, *self.replaced_by}):
+            self.keys_by_number.setdefault(key.number.upper(), []).append(key)
+
+    def tax_basis_points(self, line_kind: str) -> int:
+        """The tax rate of a kind of line, 725 for 7.25 %."""
+        return self.tax_classes[self.catalog.policy.tax_of[line_kind]].basis_points
+
+    # -- expressions ---------------------------------------------------------------
+
+    def _compile(self, catalog: Catalog) -> None:
+        self.scope = scope_of(catalog)
+        self.quantity = {t.id: self._whole(t.quantity, t.id) for t in self.part_types.values()}
+        self.minutes = {s.id: self._whole(s.minutes, s.id) for s in self.steps.values()}
+        self.step_when = {s.id: self._flag(s.when, s.id) for s in self.steps.values()}
+        self.way_when = {
+            (operation.id, way.id): self._flag(way.when, way.id)
+            for operation in self.operations.values()
+            for way in operation.ways
+        }
+        self.job_when = {j.id: self._flag(j.when, j.id) for j in self.jobs.values()}
+        self.job_where = {
+            j.id: {t: self._flag(text, j.id, Allow.ALL) for t, text in sorted(j.where.items())}
+            for j in self.jobs.values()
+        }
+        self.figures = [
+            (
+                figure,
+                compile_expression(figure.value, self.scope, kind="number", where=figure.id),
+                self._flag(figure.when, figure.id, Allow.ALL),
+            )
+            for figure in catalog.figures
+        ]
+        compiled = [self._rule(rule) for rule in sorted(catalog.rules, key=lambda r: r.id)]
+        self.limits = [c for c in compiled if isinstance(c.rule, Limit)]
+        self.requirements = [c for c in compiled if isinstance(c.rule, Requirement)]
+        self.exclusions = [c for c in compiled if isinstance(c.rule, Exclusion)]
+        self.recommendations = [c for c in compiled if isinstance(c.rule, Recommendation)]
+        self.cautions = [c for c in compiled if isinstance(c.rule, Caution)]
+        self.rules = {c.rule.id: c for c in compiled}
+
+    def _whole(self, text: int | str, where: str) -> Expression | int:
+        if isinstance(text, int):
+            return text
+        return compile_expression(text, self.scope, kind="whole", where=where, allow=Allow.FACTS)
+
+    def _flag(
+        self, text: str | None, where: str, allow: Allow = Allow.FACTS, tolerance: float = 0.0
+    ) -> Expression | None:
+        if text is None:
+            return None
+        return compile_expression(
+            text, self.scope, kind="flag", where=where, allow=allow, tolerance=tolerance
+        )
+
+    def _rule(self, rule: Rule) -> CompiledRule:
+        texts: tuple[str, ...] = ()
+        quantity: Expression | int | None = None
+        if isinstance(rule, Limit):
+            texts = (rule.limit,)
+        elif isinstance(rule, Exclusion):
+            texts = rule.not_together
+        elif isinstance(rule, Requirement):
+            texts = (rule.where,) if rule.where is not None else ()
+            quantity = None if rule.quantity is None else self._whole(rule.quantity, rule.id)
+        tolerance = LIMIT_TOLERANCE if isinstance(rule, Limit) else 0.0
+        parts = (self._flag(text, rule.id, Allow.ALL, tolerance) for text in texts)
+        return CompiledRule(
+            rule=rule,
+            when=self._flag(rule.when, rule.id, Allow.ALL),
+            parts=tuple(part for part in parts if part is not None),
+            quantity=quantity,
+        )
+
+
+def compile_catalog(catalog: Catalog) -> CompiledCatalog:
+    """Make a checked catalog ready. Raises Faulty when an expression does not compile."""
+    return CompiledCatalog(catalog)
+
+
+def scope_of(catalog: Catalog) -> Scope:
+    """The names that expressions of this catalog may use."""
+    return Scope(
+        facts={fact.name: fact for fact in catalog.facts},
+        part_types={
+            part_type.id: {field.name: field for field in part_type.properties}
+            for part_type in catalog.part_types
+        },
+        steps=frozenset(step.id for step in catalog.steps),
+    )
+
+
+def _key(record: Part | Kit) -> PartKey:
+    return record.key
+
+
+class _Named(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+N = TypeVar("N", bound=_Named)
+
+
+def _by_id(records: Iterable[N]) -> dict[str, N]:
+    return {record.id: record for record in sorted(records, key=lambda r: r.id)}
+
+
+def _grouped(records: Iterable[T], by: Callable[[T], K]) -> dict[K, list[T]]:
+    groups: dict[K, list[T]] = {}
+    for record in records:
+        groups.setdefault(by(record), []).append(record)
+    return groups
