@@ -16,7 +16,7 @@ from rules.expressions.units import agree, parse_unit, product, show_unit
 
 KIND_WORDS: Final[Mapping[ValueKind, str]] = {
     "text": "a text",
-    "number": "a number",
+    "number": "a decimal number",
     "whole": "a whole number",
     "flag": "a yes/no value",
 }
@@ -94,7 +94,8 @@ class Checker:
             condition = condition if good else None
         if yes is None or no is None:
             return None
-        if not self.expect_kind(node.operands[2], no, yes.kind, "the other value of ? :"):
+        values = Operation("?:", node.operands[1:], node.position)
+        if not self._expect_pair(values, yes, no, "the right value of ? :"):
             return None
         if not self._same_unit(node, yes, no, "the two values of ? :"):
             return None
@@ -135,10 +136,11 @@ class Checker:
             return None
         if not self._same_unit(node, left, right, f"the two sides of {node.operator}"):
             return None
-        possible = self._possible(node.operands[1], right, left) and self._possible(
-            node.operands[0], left, right
-        )
-        return Apply(node.operator, (left, right), "flag") if possible else None
+        if node.operator in ("==", "!="):
+            first, second = node.operands
+            if not (self._possible(second, right, left) and self._possible(first, left, right)):
+                return None
+        return Apply(node.operator, (left, right), "flag")
 
     def _comparable(self, node: Operation, left: Term, right: Term) -> bool:
         if node.operator in ("==", "!="):
@@ -148,7 +150,7 @@ class Checker:
             return True
         if left.kind not in _ORDERED:
             problem = f"{KIND_WORDS[left.kind]} has no order for {node.operator}"
-            self._faults.add(node.position, problem, "Compare with == or !=")
+            self._faults.add(node.position, problem, _order_mend(node))
             return False
         return self._expect_pair(node, left, right, f"the right side of {node.operator}")
 
@@ -330,6 +332,14 @@ class Checker:
         problem = f"{what} is in {show_unit(unit)}, but this is {_unit_words(term)}"
         self._faults.add(_start(node), problem, f"Give a value in {show_unit(unit)}")
         return False
+
+
+def _order_mend(node: Operation) -> str:
+    inner = node.operands[0]
+    if isinstance(inner, Operation) and inner.operator in COMPARISONS:
+        middle = show(inner.operands[1])
+        return f"Write {show(inner)} && {middle} {node.operator} {show(node.operands[1])}"
+    return "Compare with == or !="
 
 
 def _of_one(name: str, term: Term) -> Term:

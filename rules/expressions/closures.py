@@ -13,7 +13,7 @@ from operator import methodcaller
 from typing import Final
 
 from rules.catalog import ValueKind
-from rules.expressions.operators import OPERATIONS, Operate, comparison
+from rules.expressions.operators import OPERATIONS, Operate, comparison, number_comparison
 from rules.expressions.scope import Environment
 from rules.expressions.terms import COMPARISONS, Apply, Constant, Evaluate, Read, Term
 from rules.values import Failure, Outcome, Unknown, Value
@@ -31,10 +31,8 @@ def build(term: Term, tolerance: float = 0.0) -> Evaluate:
     if isinstance(term, Read):
         return _read(term)
     operands = tuple(build(operand, tolerance) for operand in term.operands)
-    if term.operator == "&&":
-        return _run(operands, decisive=False)
-    if term.operator == "||":
-        return _run(operands, decisive=True)
+    if term.operator in ("&&", "||"):
+        return _run(operands, decisive=term.operator == "||")
     if term.operator == "?:":
         return _choose(*operands)
     if term.operator == "in":
@@ -88,8 +86,12 @@ def _operation(term: Apply, tolerance: float) -> Operate:
         return term.function
     first = term.operands[0].kind
     if term.operator in COMPARISONS:
-        numeric = "number" in (first, term.operands[1].kind)
-        return comparison(term.operator, tolerance if numeric else 0.0)
+        kinds = {first, term.operands[1].kind}
+        if "number" not in kinds:
+            return comparison(term.operator)
+        compare = number_comparison(term.operator, tolerance)
+        # CEL compares a whole number with a number by way of the nearest double.
+        return compare if len(kinds) == 1 else lambda a, b: compare(float(a), float(b))
     return OPERATIONS[term.operator, first]
 
 
@@ -98,6 +100,9 @@ def _strict(term: Apply, operands: tuple[Evaluate, ...], operate: Operate) -> Ev
     if len(operands) == 1:
         return _strict_one(operands[0], classes[0], operate)
     if len(operands) == 2:
+        last = term.operands[1]
+        if isinstance(last, Constant):
+            return _strict_with_constant(operands[0], classes[0], operate, last.value)
         return _strict_two(operands, classes, operate)
     return _strict_many(operands, classes, operate)
 
@@ -106,6 +111,16 @@ def _strict_one(operand: Evaluate, wanted: type, operate: Operate) -> Evaluate:
     def run(env: Environment) -> Outcome:
         a = operand(env)
         return operate(a) if type(a) is wanted else a
+
+    return run
+
+
+def _strict_with_constant(
+    operand: Evaluate, wanted: type, operate: Operate, constant: Value
+) -> Evaluate:
+    def run(env: Environment) -> Outcome:
+        a = operand(env)
+        return operate(a, constant) if type(a) is wanted else a
 
     return run
 
@@ -187,5 +202,5 @@ def _member(term: Apply, operand: Evaluate, tolerance: float) -> Evaluate:
 
 
 def _near_any(values: list[Value], tolerance: float) -> Callable[[float], bool]:
-    near = comparison("==", tolerance)
+    near = number_comparison("==", tolerance)
     return lambda a: any(near(a, value) for value in values)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import Final
 
 from rules.catalog import ValueKind
@@ -61,7 +62,7 @@ class Expression:
             return None
         left, right = self._sides[0](env), self._sides[1](env)
         if isinstance(left, int | float) and isinstance(right, int | float):
-            return _finite_margin(float((right - left) * self._sign))
+            return _finite_margin(_difference(left, right) * self._sign)
         return spread(left, right)
 
     def sides(self, env: Environment) -> tuple[Outcome, Outcome] | None:
@@ -69,10 +70,15 @@ class Expression:
         return None if self._sides is None else (self._sides[0](env), self._sides[1](env))
 
 
+def _difference(left: float, right: float) -> float:
+    """Right less left; exact between whole numbers, in doubles otherwise."""
+    if isinstance(left, int) and isinstance(right, int):
+        return float(right - left)
+    return float(right) - float(left)
+
+
 def _finite_margin(margin: float) -> Outcome:
-    if margin - margin == 0.0:
-        return margin
-    return Failure("the margin is not a finite number")
+    return margin if isfinite(margin) else Failure("the margin is not a finite number")
 
 
 def compile_expression(
@@ -94,10 +100,11 @@ def compile_expression(
     faults = FaultList(where)
     checker = Checker(scope, allow, faults)
     term = checker.check(node)
-    if term is not None and kind is not None:
+    if term is None:
+        faults.refuse()
+    if kind is not None:
         checker.expect_kind(node, term, kind, "the result")
     faults.raise_if_any()
-    assert term is not None  # noqa: S101
     return _compiled(text, fold(term, tolerance), tolerance)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from typing import NoReturn
 
 from rules.faults import Fault, Faulty
 
@@ -13,20 +14,25 @@ class FaultList:
 
     def __init__(self, where: str) -> None:
         self._where = where
-        self._found: list[Fault] = []
+        self._found: list[tuple[int, Fault]] = []
 
     def add(self, position: int, problem: str, mend: str) -> None:
         """Record a fault. The sentence counts characters from 1, as editors do."""
-        self._found.append(Fault(self._where, f"at character {position + 1}: {problem}", mend))
+        told = f"at character {position + 1}: {problem}"
+        self._found.append((position, Fault(self._where, told, mend)))
 
     def add_whole(self, problem: str, mend: str) -> None:
         """Record a fault of the expression as a whole."""
-        self._found.append(Fault(self._where, problem, mend))
+        self._found.append((-1, Fault(self._where, problem, mend)))
 
     def raise_if_any(self) -> None:
-        """Raises ``Faulty`` with everything found so far."""
+        """Raises ``Faulty`` with everything found so far, in the order of the text."""
         if self._found:
-            raise Faulty(self._found)
+            self.refuse()
+
+    def refuse(self) -> NoReturn:
+        """Raises ``Faulty``."""
+        raise Faulty(fault for _, fault in sorted(self._found, key=lambda found: found[0]))
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:

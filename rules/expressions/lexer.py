@@ -29,6 +29,7 @@ class Token:
 _TOKEN: Final = re.compile(
     r"""
       (?P<space>    [ \t\r\n\f]+ | //[^\r\n]* )
+    | (?P<refused>  \d+\.(?!\d) | [rRbB]{1,2}(?=['"]) | '{3} | "{3} )
     | (?P<number>   \d*\.\d+(?:[eE][+-]?\d+)? | \d+[eE][+-]?\d+ )
     | (?P<whole>    0x[0-9a-fA-F]+ | \d+ )
     | (?P<name>     [A-Za-z_][A-Za-z0-9_]* )
@@ -65,7 +66,9 @@ def tokens(text: str, faults: FaultList) -> list[Token]:
             _refuse_character(text[position], position, faults)
             position += 1
             continue
-        if match.lastgroup != "space":
+        if match.lastgroup == "refused":
+            _refuse_form(match, faults)
+        elif match.lastgroup != "space":
             found.append(_token(match, faults))
         position = match.end()
         if match.lastgroup in ("number", "whole"):
@@ -112,6 +115,16 @@ def _refuse_letters_after(text: str, match: re.Match[str], faults: FaultList) ->
     mend = f"Write {match.group()} alone; units belong to the declared names"
     faults.add(match.start(), f"{together!r} is not a number", mend)
     return after.end()
+
+
+def _refuse_form(match: re.Match[str], faults: FaultList) -> None:
+    text, position = match.group(), match.start()
+    if text.endswith("."):
+        faults.add(position, f"{text!r} is not a number", f"Write {text}0")
+    elif len(text) == 3:
+        faults.add(position, "texts in three quotes are not part of this language", "Use one")
+    else:
+        faults.add(position, f"no letter may stand before a text, as {text!r} does", "Take it out")
 
 
 def _refuse_character(character: str, position: int, faults: FaultList) -> None:

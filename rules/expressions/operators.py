@@ -44,8 +44,6 @@ def _divide_whole(a: int, b: int) -> int | Failure:
 def _remainder_whole(a: int, b: int) -> int | Failure:
     if b == 0:
         return Failure("remainder of a division by zero")
-    if a == WHOLE_MIN and b == -1:
-        return _OVERFLOW
     rest = abs(a) % abs(b)
     return rest if a >= 0 else -rest
 
@@ -128,16 +126,72 @@ _EXACT: Final[Mapping[str, Operate]] = {
     ">": operator.gt,
     ">=": operator.ge,
 }
+_NO_ORDER: Final = Failure("the arithmetic has no answer, so it cannot be compared")
 
 
-def comparison(operator_text: str, tolerance: float) -> Operate:
-    """Compares; numbers within ``tolerance`` of each other count as equal."""
-    if tolerance == 0.0:
-        return _EXACT[operator_text]
-    exact = _EXACT[operator_text]
-    when_near = operator_text in ("==", "<=", ">=")
+def comparison(text: str) -> Operate:
+    """Compares two texts, two whole numbers or two flags."""
+    return _EXACT[text]
 
-    def compare(a: float, b: float) -> bool:
-        return when_near if -tolerance <= b - a <= tolerance else exact(a, b) is True
+
+def number_comparison(text: str, tolerance: float) -> Operate:
+    """Compares two numbers, or a number and a whole number taken as a double.
+
+    Numbers within ``tolerance`` of each other count as equal. NaN is unequal to
+    everything and has no order: comparing it fails, as in the reference implementation.
+    """
+    return _NUMBER_COMPARISONS[text](tolerance)
+
+
+def _equal(tolerance: float) -> Operate:
+    return lambda a, b: a == b or abs(a - b) <= tolerance
+
+
+def _unequal(tolerance: float) -> Operate:
+    return lambda a, b: not (a == b or abs(a - b) <= tolerance)
+
+
+def _at_most(tolerance: float) -> Operate:
+    def compare(a: float, b: float) -> bool | Failure:
+        if a <= b or a - b <= tolerance:
+            return True
+        return False if a > b else _NO_ORDER
 
     return compare
+
+
+def _at_least(tolerance: float) -> Operate:
+    def compare(a: float, b: float) -> bool | Failure:
+        if a >= b or b - a <= tolerance:
+            return True
+        return False if a < b else _NO_ORDER
+
+    return compare
+
+
+def _below(tolerance: float) -> Operate:
+    def compare(a: float, b: float) -> bool | Failure:
+        if b - a > tolerance:
+            return True
+        return False if a >= b or b - a <= tolerance else _NO_ORDER
+
+    return compare
+
+
+def _above(tolerance: float) -> Operate:
+    def compare(a: float, b: float) -> bool | Failure:
+        if a - b > tolerance:
+            return True
+        return False if a <= b or a - b <= tolerance else _NO_ORDER
+
+    return compare
+
+
+_NUMBER_COMPARISONS: Final[Mapping[str, Callable[[float], Operate]]] = {
+    "==": _equal,
+    "!=": _unequal,
+    "<": _below,
+    "<=": _at_most,
+    ">": _above,
+    ">=": _at_least,
+}

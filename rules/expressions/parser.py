@@ -29,6 +29,11 @@ MAX_NODES: Final = 400
 MAX_LIST: Final = 100
 
 _CANNOT_BE_NAMES: Final = RESERVED_NAMES - {"vehicle", "fitted"}
+_MEND_BY_WORD: Final = {
+    "null": "What is not known is left out; test for a part with present('…')",
+    "if": "Write condition ? value : other value",
+    "else": "Write condition ? value : other value",
+}
 
 
 def parse(text: str, where: str) -> Node:
@@ -102,17 +107,18 @@ class _Parser:
             if signs and self._peek().text != signs[0].text:
                 self._unexpected(self._peek(), "Put the inner part in parentheses")
             signs.append(self._take())
-        if signs and signs[-1].text == "-" and _is_numeric(self._peek()):
-            node = self._postfix(self._negative_literal(signs.pop()))
+        value = _numeric_value(self._peek())
+        if signs and signs[-1].text == "-" and value is not None:
+            first = self._negative_literal(signs.pop(), value)
         else:
-            node = self._postfix(self._primary())
+            first = self._primary()
+        node = self._postfix(first)
         for sign in reversed(signs):
             node = self._operation(sign.text, (node,), sign)
         return node
 
-    def _negative_literal(self, sign: Token) -> Node:
-        value = self._take().value
-        assert isinstance(value, int | float)  # noqa: S101
+    def _negative_literal(self, sign: Token, value: float) -> Node:
+        self._take()
         return self._made(Literal(-value, sign.position), ())
 
     def _postfix(self, node: Node) -> Node:
@@ -161,7 +167,8 @@ class _Parser:
 
     def _name_or_call(self, token: Token) -> Node:
         if token.text in _CANNOT_BE_NAMES:
-            self._stop(token, f"{token.text!r} is a reserved word", "Use another name")
+            mend = _MEND_BY_WORD.get(token.text, "Use another name")
+            self._stop(token, f"{token.text!r} is a reserved word", mend)
         if self._accept("("):
             arguments = self._items(")")
             return self._made(Call(token.text, arguments, None, token.position), arguments)
@@ -233,9 +240,7 @@ class _Parser:
         raise _StopError
 
 
-def _is_numeric(token: Token) -> bool:
-    return (
-        token.kind == "value"
-        and isinstance(token.value, int | float)
-        and not isinstance(token.value, bool)
-    )
+def _numeric_value(token: Token) -> float | None:
+    if token.kind != "value" or isinstance(token.value, bool | str):
+        return None
+    return token.value

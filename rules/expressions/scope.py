@@ -82,7 +82,10 @@ BUILT_IN_PROPERTIES: Final[Mapping[str, FieldDefinition]] = MappingProxyType(
 """Properties that every part has without being declared."""
 
 RESERVED_NAMES: Final = frozenset(
-    "false in null true as break const continue else for function if import let loop package "
-    "namespace return var void while vehicle fitted".split()
+    {
+        *("false", "in", "null", "true", "as", "break", "const", "continue", "else", "for"),
+        *("function", "if", "import", "let", "loop", "package", "namespace", "return", "var"),
+        *("void", "while", "vehicle", "fitted"),
+    }
 )
 """Words that cannot be the name of a part type: those CEL reserves, and our two prefixes."""

@@ -84,7 +84,15 @@ _ESCAPES: Final = {"\\": "\\\\", "'": "\\'", "\n": "\\n", "\r": "\\r", "\t": "\\
 
 def show(node: Node) -> str:
     """CEL text for ``node`` with only the parentheses that it needs."""
-    return _SHOW[type(node)](node)  # type: ignore[operator]
+    if isinstance(node, Literal):
+        return show_value(node.value)
+    if isinstance(node, Name):
+        return node.name
+    if isinstance(node, Select):
+        return f"{_show_within(node.operand, _MEMBER_LEVEL)}.{node.name}"
+    if isinstance(node, ListOf):
+        return f"[{', '.join(map(show, node.items))}]"
+    return _show_call(node) if isinstance(node, Call) else _show_operation(node)
 
 
 def show_value(value: Value) -> str:
@@ -96,25 +104,9 @@ def show_value(value: Value) -> str:
     return repr(value)
 
 
-def _show_literal(node: Literal) -> str:
-    return show_value(node.value)
-
-
-def _show_name(node: Name) -> str:
-    return node.name
-
-
-def _show_select(node: Select) -> str:
-    return f"{_show_within(node.operand, _MEMBER_LEVEL)}.{node.name}"
-
-
 def _show_call(node: Call) -> str:
     target = "" if node.target is None else _show_within(node.target, _MEMBER_LEVEL) + "."
     return f"{target}{node.name}({', '.join(map(show, node.arguments))})"
-
-
-def _show_list(node: ListOf) -> str:
-    return f"[{', '.join(map(show, node.items))}]"
 
 
 def _show_operation(node: Operation) -> str:
@@ -158,13 +150,3 @@ def _level(node: Node) -> int:
     if _is_unary(node):
         return _UNARY_LEVEL
     return next(i for i, operators in enumerate(LEVELS) if node.operator in operators)
-
-
-_SHOW: Final = {
-    Literal: _show_literal,
-    Name: _show_name,
-    Select: _show_select,
-    Call: _show_call,
-    ListOf: _show_list,
-    Operation: _show_operation,
-}

@@ -19,7 +19,7 @@ _WRITTEN_SHORT: Final = {
 }  # fmt: skip
 """Units whose usual spelling hides a product. MPa is N/mm² (ISO 80000-4)."""
 
-_PART: Final = re.compile(r"(.*?)(?:\^?([23])|([²³]))?", re.DOTALL)
+_PART: Final = re.compile(r"(.+?)(?:\^?([23])|([²³]))")
 _SUPERSCRIPT: Final = {"²": 2, "³": 3}
 
 
@@ -49,11 +49,10 @@ def _power(text: str) -> Unit:
     if text in _WRITTEN_SHORT and _WRITTEN_SHORT[text] != text:
         return parse_unit(_WRITTEN_SHORT[text]) or ()
     match = _PART.fullmatch(text)
-    assert match is not None  # noqa: S101
-    symbol, digit, superscript = match.groups()
-    if not symbol:
+    if match is None:
         return ((text, 1),)
-    return ((symbol, int(digit) if digit else _SUPERSCRIPT.get(superscript or "", 1)),)
+    symbol, digit, superscript = match.groups()
+    return ((symbol, int(digit) if digit else _SUPERSCRIPT[superscript]),)
 
 
 def combine(left: Unit, right: Unit, sign: int = 1) -> Unit:
