@@ -51,11 +51,15 @@ def finite(evaluate: Evaluate) -> Evaluate:
 
 
 def spread(*outcomes: Outcome) -> Unknown | Failure:
-    """What a strict operator gives when not all its operands have values."""
+    """What a strict operator gives when not all its operands have values.
+
+    An empty place goes before failed arithmetic: a rule that names it does not apply at all.
+    """
     missing = [outcome.missing for outcome in outcomes if isinstance(outcome, Unknown)]
     if missing:
         return Unknown(frozenset().union(*missing))
-    return next(outcome for outcome in outcomes if isinstance(outcome, Failure))
+    failures = [outcome for outcome in outcomes if isinstance(outcome, Failure)]
+    return next((f for f in failures if f.absent is not None), failures[0])
 
 
 def _constant(value: Value) -> Evaluate:

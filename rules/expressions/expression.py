@@ -15,7 +15,7 @@ from rules.expressions.faultlist import FaultList
 from rules.expressions.parser import parse
 from rules.expressions.scope import Allow, Environment, Reads, Scope
 from rules.expressions.terms import COMPARISONS, Apply, Evaluate, Term, reads_of
-from rules.expressions.units import show_unit
+from rules.expressions.units import either, show_unit
 from rules.values import Failure, Outcome, Value
 
 _MARGIN_SIGN: Final = {"<=": 1, "<": 1, ">=": -1, ">": -1}
@@ -98,13 +98,10 @@ def compile_expression(
     """
     node = parse(text, where)
     faults = FaultList(where)
-    checker = Checker(scope, allow, faults)
-    term = checker.check(node)
-    if term is None:
-        faults.refuse()
-    if kind is not None:
-        checker.expect_kind(node, term, kind, "the result")
+    term = Checker(scope, allow, faults).check_whole(node, kind)
     faults.raise_if_any()
+    if term is None:  # only a faulty part gives None, and that was raised
+        faults.refuse()
     return _compiled(text, fold(term, tolerance), tolerance)
 
 
@@ -144,7 +141,7 @@ def _margin_unit(sides: tuple[Term, Term] | None) -> str | None:
     if sides is None:
         return None
     left, right = sides
-    return show_unit(left.unit if left.unit is not None else right.unit)
+    return show_unit(either(left.unit, right.unit))
 
 
 def explain(expression: Expression, env: Environment) -> tuple[tuple[str, Outcome], ...]:

@@ -75,6 +75,11 @@ def agree(left: Unit | None, right: Unit | None) -> bool:
     return left is None or right is None or left == right
 
 
+def either(left: Unit | None, right: Unit | None) -> Unit | None:
+    """The unit of a sum: whichever side states one."""
+    return right if left is None else left
+
+
 _SYMBOLS: Final = {"n": "N", "kw": "kW", "kwh": "kWh", "l": "L", "mpa": "MPa", "bar": "bar"}
 
 
