@@ -1,0 +1,1 @@
+"""The answer put into words and lines; ``rules.text.render`` puts the pieces together."""
