@@ -1,0 +1,1 @@
+"""Where catalogs live: the folder on disk, and editions in a database."""
