@@ -32,8 +32,9 @@ from rules.catalog import (
     Vehicle,
 )
 from rules.expressions import Allow, Expression, Scope, compile_expression
+from rules.model.checks import checks_of
 from rules.supersession import Replacements, replacements
-from rules.values import ValueKind
+from rules.values import Value
 
 T = TypeVar("T")
 K = TypeVar("K")
@@ -73,6 +74,7 @@ class CompiledCatalog:
         self.replaced_by: Replacements = replacements(catalog.supersessions)
         self._index_parts(catalog)
         self._compile(catalog)
+        self.checks = checks_of(self)
 
     # -- indexes -----------------------------------------------------------------
 
@@ -81,6 +83,7 @@ class CompiledCatalog:
             name: tuple(p for p in self.parts.values() if p.part_type == name)
             for name in self.part_types
         }
+        self.properties = {key: properties_of(part) for key, part in self.parts.items()}
         self.rank = {
             part.key: rank
             for parts in self.parts_of.values()
@@ -193,6 +196,18 @@ def scope_of(catalog: Catalog) -> Scope:
 
 def _key(record: Part | Kit) -> PartKey:
     return record.key
+
+
+def properties_of(part: Part) -> dict[str, Value | None]:
+    """A part's declared properties and those that every part has."""
+    return {
+        **part.properties,
+        "brand": part.key.brand,
+        "number": part.key.number,
+        "condition": part.condition,
+        "emission_class": part.emission_class,
+        "life_km": part.life_km,
+    }
 
 
 class _Named(Protocol):

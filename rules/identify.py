@@ -7,9 +7,9 @@ import math
 from collections.abc import Iterable, Mapping
 
 from rules.catalog import FieldDefinition, PartKey, Vehicle
-from rules.compiled import CompiledCatalog
+from rules.compiled import CompiledCatalog, properties_of
 from rules.faults import Fault, Faulty
-from rules.machine import Fitted, Machine, factory_fitted, properties_of
+from rules.machine import Fitted, Machine, factory_fitted
 from rules.request import BuildRequest, FittedPart
 from rules.values import Value
 

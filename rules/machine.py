@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from rules.catalog import FactoryPart, Part, PartKey, Vehicle
-from rules.compiled import CompiledCatalog
+from rules.compiled import CompiledCatalog, properties_of
 from rules.fitment import all_hold
 from rules.values import Failure, Outcome, Unknown, Value
 
@@ -69,18 +69,6 @@ class Machine:
 def absent(part_type: str) -> Failure:
     """Nothing sits in that place."""
     return Failure(f"the machine has no {part_type}", absent=part_type)
-
-
-def properties_of(part: Part) -> dict[str, Value | None]:
-    """A part's declared properties and those that every part has."""
-    return {
-        **part.properties,
-        "brand": part.key.brand,
-        "number": part.key.number,
-        "condition": part.condition,
-        "emission_class": part.emission_class,
-        "life_km": part.life_km,
-    }
 
 
 def fitted_from(part: Part, run_km: int | None, *, factory: bool = False) -> Fitted:

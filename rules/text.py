@@ -35,7 +35,7 @@ sections: Final[tuple[Section, ...]] = (
 """In the order of reading: what was asked and answered, why not, what to buy, what to do,
 what it costs, what else is worth doing, how tight it is, what to watch."""
 
-narrowest: Final = 60
+narrowest: Final = 64
 
 
 def render(build: BuildList, width: int = 88) -> str:

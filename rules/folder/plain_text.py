@@ -39,7 +39,7 @@ def plain_text(file: str, text: str, report: Report) -> str | None:
     Spreadsheets write a mark and ``\\r\\n`` unasked, so both are accepted.
     """
     if len(text) > LARGEST_FILE_CHARACTERS:
-        report.add(
+        report.add_break(
             file,
             f"the file has {len(text)} characters, more than {LARGEST_FILE_CHARACTERS}",
             "Split it, or take out what does not belong there.",
@@ -48,7 +48,7 @@ def plain_text(file: str, text: str, report: Report) -> str | None:
     plain = text.removeprefix(BYTE_ORDER_MARK).replace("\r\n", "\n")
     if refused := refused_character(plain):
         line = plain.count("\n", 0, _first_refused(plain)) + 1
-        report.add(f"{file}:{line}", f"holds the character {refused}", "Take it out.")
+        report.add_break(f"{file}:{line}", f"holds the character {refused}", "Take it out.")
         return None
     return composed(plain)
 

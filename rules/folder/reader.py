@@ -51,8 +51,9 @@ FILE_NAME: Final = re.compile(r"[a-z0-9]+([_-][a-z0-9]+)*")
 def read_catalog(files: Mapping[str, str]) -> Catalog:
     """Read a catalog folder: relative path (``parts/camshaft.csv``) to text.
 
-    Raises Faulty with every fault found. When ``catalog.yaml`` itself cannot be read, only
-    what can be said without it is reported.
+    Raises Faulty with every fault found. When a file cannot be taken apart at all (bad
+    YAML, a missing column), references are not checked until that is mended; when it is
+    ``catalog.yaml``, tables are not read either.
     """
     report = Report()
     reading = _Reading(files, report)
@@ -101,7 +102,7 @@ class _Reading:
             if isinstance(value, dict):
                 yield path, Record(path, "", value, self._report)
             elif read and value is not None:
-                self._report.add(path, "the file is not a record", "Write names and values.")
+                self._report.add_break(path, "the file is not a record", "Write names and values.")
             elif read and path == SETTINGS_FILE:
                 yield path, Record(path, "", {}, self._report)
 
@@ -114,8 +115,9 @@ class _Reading:
             return None
         settings = read_settings(record)
         catalog, places = self._assembled(settings)
-        self._report.add_new(reference_faults(catalog, places))
-        if not self._report.touches(SETTINGS_FILE):
+        if not self._report.broken:
+            self._report.add_new(reference_faults(catalog, places))
+        if not self._report.broken and not self._report.touches(SETTINGS_FILE):
             self._report.add_new(expression_faults(catalog))
         return catalog
 

@@ -87,10 +87,10 @@ def _split(file: str, text: str, report: Report) -> list[list[str]]:
         for row in csv.reader(StringIO(text, newline=""), strict=True):
             rows.append(row)
             if len(rows) > MOST_ROWS:
-                report.add(file, f"more than {MOST_ROWS} rows", "Split the table.")
+                report.add_break(file, f"more than {MOST_ROWS} rows", "Split the table.")
                 break
     except csv.Error as error:
-        report.add(
+        report.add_break(
             f"{file}:{len(rows) + 1}",
             f"the row cannot be split into cells: {error}",
             'Put a cell with a quote or comma in quotes and double each quote inside: "a ""b""".',
@@ -101,10 +101,10 @@ def _split(file: str, text: str, report: Report) -> list[list[str]]:
 def _header_stands(file: str, header: list[str], columns: Columns, report: Report) -> bool:
     where = f"{file}:1"
     if not any(header):
-        report.add(where, "there is no header", f"Write {','.join(columns.needed)} in row 1.")
+        report.add_break(where, "there is no header", f"Write {','.join(columns.needed)} in row 1.")
         return False
     if len(header) == 1 and (";" in header[0] or "\t" in header[0]):
-        report.add(where, "the cells are not separated by commas",
+        report.add_break(where, "the cells are not separated by commas",
                    "Save the table as comma-separated values.")
         return False
     known = columns.known
@@ -122,8 +122,8 @@ def _header_stands(file: str, header: list[str], columns: Columns, report: Repor
                        "Keep one of them.")
     for column in columns.needed:
         if column not in header:
-            report.add(f"{where}:{column}", f"the column {quoted(column)} is missing",
-                       "Add the column.")
+            report.add_break(f"{where}:{column}", f"the column {quoted(column)} is missing",
+                             "Add the column.")
     return True
 
 
@@ -133,14 +133,15 @@ def _rows(file: str, header: list[str], rows: list[list[str]], report: Report) -
         if not any(cells):
             continue
         where = f"{file}:{number}"
-        if len(cells) != len(header):
+        stands = len(cells) == len(header)
+        if not stands:
             report.add(
                 where,
                 f"the row has {len(cells)} cells, the header {len(header)}",
                 "Give every column a cell (empty ones too), and quote cells that hold a comma.",
             )
-            continue
-        yield Row(where, dict(zip(reversed(header), reversed(cells), strict=True)), report)
+        # The first cells of a row of the wrong length still say what it is about.
+        yield Row(where, dict(zip(header, cells, strict=stands)), report if stands else Report())
 
 
 def write_table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -53,13 +53,14 @@ def parse_yaml(file: str, text: str, report: Report) -> tuple[bool, object]:
     try:
         return True, _Builder(file, report).document(yaml.parse(text, Loader=_LOADER))
     except _RefusedYamlError as refused:
-        report.add(f"{file}:{refused.line}", refused.problem, refused.mend)
+        report.add_break(f"{file}:{refused.line}", refused.problem, refused.mend)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 1
-        report.add(f"{file}:{line}", f"not YAML: {error.problem}", "Mend the line or its indent.")
+        report.add_break(f"{file}:{line}", f"not YAML: {error.problem}",
+                         "Mend the line or its indent.")
     except yaml.YAMLError as error:
-        report.add(file, f"not YAML: {str(error).splitlines()[0]}", "Mend the text.")
+        report.add_break(file, f"not YAML: {str(error).splitlines()[0]}", "Mend the text.")
     return False, None
 
 

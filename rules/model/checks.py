@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import reduce
+from typing import TYPE_CHECKING
 
 from rules.catalog import Exclusion, Requirement
-from rules.compiled import CompiledCatalog, CompiledRule
 from rules.expressions import Environment, Expression, Reads
 from rules.fitment import Trilean
 from rules.values import Failure, Outcome, Unknown
+
+if TYPE_CHECKING:
+    from rules.compiled import CompiledCatalog, CompiledRule
 
 Origin = tuple[str, str]
 """Kind and id of what a clause follows from, such as ("rule", "cam_lift_limit")."""

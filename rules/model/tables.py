@@ -1,0 +1,196 @@
+"""Each check as a small table over what it reads: which combinations break it.
+
+Candidates that look alike to a check share one row group, so a check over two part types
+with ten candidates each is usually a table of three by four.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+from typing import Protocol
+
+from rules.catalog import Part, PartKey, Step
+from rules.fitment import Trilean
+from rules.machine import Machine
+from rules.model.assignment import Assignment, PropertyTable
+from rules.model.checks import Check
+from rules.values import Unknown
+
+Outcomes = dict[tuple[Hashable, ...], Trilean]
+
+
+class WithinReach(Protocol):
+    """What may vary: candidates by place, and steps."""
+
+    @property
+    def candidates(self) -> Mapping[str, tuple[Part, ...]]: ...
+    @property
+    def steps(self) -> Mapping[str, Step]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Choices of one place (None: keep) or of one step (True, False) that a check cannot tell apart."""
+
+    members: tuple[PartKey | bool | None, ...]
+    look: Hashable
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One thing that a check reads and that may vary."""
+
+    name: str
+    is_step: bool
+    groups: tuple[Group, ...]
+
+
+Combination = tuple[Group, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """``broken``: combinations (one group an axis) that break the check."""
+
+    axes: tuple[Axis, ...]
+    broken: tuple[Combination, ...]
+
+
+class Tables:
+    """Tables of checks for one machine.
+
+    ``strict``: what is unknown breaks the check; otherwise only what no answer of the
+    customer could settle does. ``memory`` may be shared between machines that agree on
+    all facts; checks that read fitted parts are not kept in it.
+    """
+
+    def __init__(
+        self,
+        machine: Machine,
+        properties: PropertyTable,
+        *,
+        strict: bool,
+        memory: dict[Hashable, Outcomes] | None = None,
+    ) -> None:
+        self._machine = machine
+        self._properties = properties
+        self._strict = strict
+        self._memory = {} if memory is None else memory
+        self._own: dict[Hashable, Outcomes] = {}
+        self._tables: dict[Hashable, Table] = {}
+        self.unknown: set[str] = set()
+
+    def table(self, check: Check, reach: WithinReach) -> Table:
+        """The table of a check over what is within reach now."""
+        key = (
+            check.origin,
+            tuple(place in reach.candidates for place in check.places),
+            tuple(step in reach.steps for step in check.steps),
+        )
+        found = self._tables.get(key)
+        if found is None:
+            found = self._tables[key] = self._build(check, reach)
+        return found
+
+    def can_break(self, check: Check, reach: WithinReach) -> bool:
+        """Whether some combination within reach breaks the check."""
+        return bool(self.table(check, reach).broken)
+
+    def _build(self, check: Check, reach: WithinReach) -> Table:
+        axes = (
+            *(self._place_axis(check, place, reach) for place in check.places),
+            *(_step_axis(step, reach) for step in check.steps),
+        )
+        outcomes = self._outcomes(check)
+        broken = tuple(
+            combination
+            for combination in product(*(axis.groups for axis in axes))
+            if self._counts(self._outcome(check, axes, combination, outcomes), combination)
+        )
+        return Table(axes, broken)
+
+    def _outcomes(self, check: Check) -> Outcomes:
+        store = self._own if check.as_found else self._memory
+        return store.setdefault(check.origin, {})
+
+    def _outcome(
+        self, check: Check, axes: tuple[Axis, ...], combination: Combination, outcomes: Outcomes
+    ) -> Trilean:
+        looks = tuple(group.look for group in combination)
+        outcome = outcomes.get(looks)
+        if outcome is None:
+            outcome = outcomes[looks] = check.broken(self._assignment(axes, combination))
+        return outcome
+
+    def _assignment(self, axes: tuple[Axis, ...], combination: Combination) -> Assignment:
+        chosen: dict[str, PartKey] = {}
+        steps: list[str] = []
+        for axis, group in zip(axes, combination, strict=True):
+            member = group.members[0]
+            if isinstance(member, PartKey):
+                chosen[axis.name] = member
+            elif member is True:
+                steps.append(axis.name)
+        return Assignment(self._machine, self._properties, chosen, steps)
+
+    def _counts(self, outcome: Trilean, combination: Combination) -> bool:
+        """Whether the outcome makes the combination one to avoid."""
+        if not isinstance(outcome, Unknown):
+            return outcome
+        if all(group.members[0] in (None, False) for group in combination):
+            return False
+        if self._strict:
+            self.unknown |= outcome.missing
+            return True
+        return not outcome.missing or not all(map(can_be_asked, outcome.missing))
+
+    # -- axes -----------------------------------------------------------------------
+
+    def _place_axis(self, check: Check, place: str, reach: WithinReach) -> Axis:
+        names = check.properties.get(place, ())
+        groups: dict[Hashable, list[PartKey | bool | None]] = {}
+        keep_look = self._look_of_kept(check, place, names)
+        groups[keep_look] = [None]
+        for part in reach.candidates.get(place, ()):
+            values = self._properties[part.key]
+            look = (
+                place in check.splits_keep,
+                place in check.presence,
+                *(_look(values.get(name), f"{place}.{name}") for name in names),
+            )
+            groups.setdefault(look, []).append(part.key)
+        return Axis(
+            place, False, tuple(Group(tuple(members), look) for look, members in groups.items())
+        )
+
+    def _look_of_kept(self, check: Check, place: str, names: tuple[str, ...]) -> Hashable:
+        fitted = self._machine.fitted.get(place)
+        presence: Hashable = False
+        if place in check.presence:
+            presence = fitted is not None if fitted is None or not fitted.unsure else fitted.unsure
+        return (
+            False,
+            presence,
+            *(self._machine.fitted_property(place, name) for name in names),
+        )
+
+
+def _look(value: Hashable, name: str) -> Hashable:
+    return Unknown(frozenset({name})) if value is None else value
+
+
+def _step_axis(step: str, reach: WithinReach) -> Axis:
+    members = (False, True) if step in reach.steps else (False,)
+    return Axis(step, True, tuple(Group((member,), ("step", member)) for member in members))
+
+
+def can_be_asked(name: str) -> bool:
+    """Whether a person at the machine could find this out."""
+    return name.startswith(("vehicle.", "fitted."))
+
+
+def places_of(combination: Combination, axes: tuple[Axis, ...]) -> Iterator[tuple[Axis, Group]]:
+    """Axes with the groups of one combination."""
+    return zip(axes, combination, strict=True)
