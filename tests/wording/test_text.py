@@ -29,7 +29,7 @@ def test_no_line_is_wider_than_asked(name: str, width: int) -> None:
 
 
 def test_fewer_columns_than_the_figures_need_are_refused() -> None:
-    with pytest.raises(ValueError, match="60 columns"):
+    with pytest.raises(ValueError, match="64 columns"):
         render(VALID, narrowest - 1)
 
 

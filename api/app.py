@@ -1,0 +1,36 @@
+"""The web application, put together in one place."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from fastapi import FastAPI
+
+from api import errors, openapi
+from api.envelope import Envelope
+from api.routes import build_lists, health, identify, lists, numbers, pages
+from api.service import Service
+
+_routers: Final = (build_lists, identify, lists, numbers, health, pages)
+
+
+def create_app(service: Service) -> FastAPI:
+    """The application over ``service``. It holds no state of its own."""
+    app = FastAPI(
+        title="Once Apart",
+        version=openapi.version,
+        summary=openapi.summary,
+        description=openapi.description,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        redirect_slashes=False,
+        separate_input_output_schemas=False,
+    )
+    app.state.service = service
+    errors.install(app)
+    for module in _routers:
+        app.include_router(module.router)
+    openapi.install(app)
+    app.add_middleware(Envelope)
+    return app

@@ -1,0 +1,1 @@
+"""The operations of the REST service, one module a subject."""

@@ -1,0 +1,1 @@
+"""Tests of the REST service, the command line and the bootstrap."""
