@@ -69,7 +69,7 @@ def read_number(text: str) -> float:
     value = float(text)
     if not isfinite(value):
         raise UnreadableError(f"{text} is too large", "Write a number below 1e308.")
-    return value
+    return value + 0.0  # minus nought becomes nought: equal values have one text
 
 
 def _number_mend(text: str) -> str:
@@ -136,7 +136,7 @@ VALUE_READERS: Final[Mapping[ValueKind, Callable[[str], Value]]] = {
 
 def number_text(value: float) -> str:
     """The shortest decimal that reads back as the same double: 5.0 -> "5", 0.1 -> "0.1"."""
-    return repr(float(value)).removesuffix(".0")
+    return repr(float(value) + 0.0).removesuffix(".0")
 
 
 def value_text(value: Value) -> str:

@@ -162,7 +162,7 @@ def _refuse(event: yaml.Event, problem: str, mend: str) -> NoReturn:
 # Writing. The digest of an edition is taken over this text, so the form is fixed here and
 # does not depend on the version of a library.
 
-_PLAIN = re.compile(r"[A-Za-z_][A-Za-z0-9_]*(?:[ ./-][A-Za-z0-9_]+)*")
+_PLAIN = re.compile(r"[A-Za-z_][A-Za-z0-9_]*(?:[ ./-][A-Za-z0-9_]+)*\.?")
 _NOT_PLAIN = {
     "true", "false", "null", "yes", "no", "on", "off", "y", "n",
 }

@@ -15,7 +15,7 @@ policy:
   labour_basis: book time
   time_table: own times
   tax_basis: document
-  prices_from: own list, autumn
+  prices_from: "own list, autumn"
   tax_of:
     part: goods
     kit: goods
@@ -44,7 +44,7 @@ facts:
     kind: text
     label: Engine family
     values: [tern, heron]
-    question: Which engine is it?
+    question: "Which engine is it?"
   - name: displacement_cc
     kind: whole
     label: Displacement
@@ -170,7 +170,7 @@ exclusions:
     sentence: No hot cam with a sidecar.
     basis: common practice
     not_together:
-      - "vehicle.sidecar"
+      - vehicle.sidecar
       - "camshaft.grind == 'hot'"
 recommendations:
   - id: oil_too
@@ -211,9 +211,9 @@ tern_900,Corvane Tern 900,1999,2006,tern,904
 heron_1300,Corvane Heron 1300,2001,2010,heron,1298
 """,
     "factory_parts.csv": """\
-part_type,brand,number,family,model_year_from,model_year_to
-camshaft,Corvane,T-100,tern,,2002
-camshaft,Corvane,T-101,tern,2003,
+part_type,brand,number,model_year_from,model_year_to,family
+camshaft,Corvane,T-100,,2002,tern
+camshaft,Corvane,T-101,2003,,tern
 cam_gasket,Corvane,G-1,,,
 """,
     "parts/camshaft.csv": """\
