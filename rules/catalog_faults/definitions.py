@@ -54,18 +54,16 @@ def settings_faults(catalog: Catalog) -> Iterator[Fault]:
 
 
 def _unique(catalog: Catalog) -> Iterator[Fault]:
-    sections: dict[str, Iterable[str]] = {
-        "tax_classes": (one.id for one in catalog.tax_classes),
-        "layers": (one.id for one in catalog.layers),
-        "part_types": (one.id for one in catalog.part_types),
-        "consumables": (one.id for one in catalog.consumables),
-        "figures": (one.id for one in catalog.figures),
-    }
-    for section, ids in sections.items():
+    sections: tuple[tuple[str, str, Iterable[str]], ...] = (
+        ("tax_classes", "tax class", (one.id for one in catalog.tax_classes)),
+        ("layers", "layer", (one.id for one in catalog.layers)),
+        ("part_types", "part type", (one.id for one in catalog.part_types)),
+        ("consumables", "consumable", (one.id for one in catalog.consumables)),
+        ("figures", "figure", (one.id for one in catalog.figures)),
+    )
+    for section, kind, ids in sections:
         keyed = [(one, f"{FILE}:{section}.{one}") for one in ids]
-        yield from repeated_faults(section.removesuffix("es").removesuffix("s").replace("_", " ")
-                                   if section == "tax_classes"
-                                   else section.removesuffix("s").replace("_", " "), keyed, "id")
+        yield from repeated_faults(kind, keyed, "id")
         taken = RESERVED_NAMES if section == "part_types" else ()
         for name, where in keyed:
             yield from name_faults(f"{where}:id", name, taken)
