@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from math import pi
 from typing import Final, Literal
 
+from rules.units import convert_measured
 from rules.values import Failure
 
 ThreadForm = Literal["metric", "inch"]
@@ -16,8 +17,7 @@ ThreadForm = Literal["metric", "inch"]
 _CORE: Final[Mapping[ThreadForm, float]] = {"metric": 0.9382, "inch": 0.9743}
 """How much less than the outside diameter the stress diameter is, in pitches."""
 
-_KSI: Final = 6.894757293168361
-"""MPa in 1000 lbf/in2; see ``rules.units`` for the exact value."""
+_KSI: Final = convert_measured(1000, "psi", "MPa")
 
 _PROOF_MPA: Final[Mapping[str, tuple[tuple[float, float, float], ...]]] = {
     # (least diameter mm, most diameter mm, proof strength MPa)
