@@ -80,6 +80,7 @@ class _Sender:
             headers["X-Request-Id"] = self.request_id
             for name, value in security_headers.items():
                 headers[name] = value
+            headers.setdefault("Cache-Control", "no-store")
         elif self.bare and message["type"] == "http.response.body":
             message = {**message, "body": b""}
         await self.send(message)

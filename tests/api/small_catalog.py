@@ -25,6 +25,8 @@ from rules.catalog import (
     Way,
 )
 
+LINE_KINDS = ("part", "kit", "consumable", "labour", "tool", "sent_out", "core_deposit")
+
 OLD = PartKey("Corvane", "CV-2190")
 OLDER = PartKey("Corvane", "CV-2100")
 CAM = PartKey("Corvane", "CV-2210")
@@ -58,7 +60,7 @@ CATALOG = Catalog(
         labour_basis="book time",
         time_table="Saltmarsh Quay times, 2024",
         tax_basis="document",
-        tax_of=dict.fromkeys(("part", "kit", "consumable", "labour", "tool", "sent_out", "core_deposit"), "goods"),
+        tax_of=dict.fromkeys(LINE_KINDS, "goods"),
         prices_from="Saltmarsh Quay, list of 1 November 2024",
     ),
     facts=(
