@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules.catalog import ValueKind
 from rules.expressions.calls import CallChecker
-from rules.expressions.expectations import NUMERIC, Expectations
+from rules.expressions.expectations import NUMERIC, Expectations, start
 from rules.expressions.faultlist import FaultList
 from rules.expressions.names import NameResolver
 from rules.expressions.scope import Allow, Scope
@@ -83,7 +83,7 @@ class Checker:
         value, choices = self.check(node.operands[0]), node.operands[1]
         if not isinstance(choices, ListOf) or not choices.items:
             mend = "Write value in ['a', 'b']"
-            self._faults.add(choices.position, "in needs a list of constants", mend)
+            self._faults.add(start(choices), "in needs a list of constants", mend)
             return None
         if value is None:
             return None
@@ -94,7 +94,7 @@ class Checker:
     def _choice(self, item: Node, value: Term) -> Term | None:
         if not isinstance(item, Literal):
             mend = "Compare with == instead"
-            self._faults.add(item.position, "a list holds constants only", mend)
+            self._faults.add(start(item), "a list holds constants only", mend)
             return None
         term = _constant(item)
         if not self._expect.kind(item, term, value.kind, "each item of this list"):

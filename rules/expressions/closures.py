@@ -34,7 +34,7 @@ def build(term: Term, tolerance: float = 0.0) -> Evaluate:
     if term.operator in ("&&", "||"):
         return _run(operands, decisive=term.operator == "||")
     if term.operator == "?:":
-        return _choose(*operands)
+        return _choose(*operands, sure=not _can_fail(term.operands[0]))
     if term.operator == "in":
         return _member(term, operands[0], tolerance)
     return _strict(term, operands, _operation(term, tolerance))
@@ -173,21 +173,38 @@ def _run(operands: tuple[Evaluate, ...], *, decisive: bool) -> Evaluate:
     return run
 
 
-def _choose(condition: Evaluate, yes: Evaluate, no: Evaluate) -> Evaluate:
+def _choose(condition: Evaluate, yes: Evaluate, no: Evaluate, *, sure: bool) -> Evaluate:
+    """``sure``: the condition has a value once all its names have, so that two ways that
+    agree need not wait for it."""
+
     def run(env: Environment) -> Outcome:
         decided = condition(env)
         if decided is True:
             return yes(env)
         if decided is False:
             return no(env)
-        return decided if isinstance(decided, Failure) else _either(decided, yes(env), no(env))
+        if isinstance(decided, Failure):
+            return decided
+        one, other = yes(env), no(env)
+        return one if sure and _identical(one, other) else spread(decided, one, other)
 
     return run
 
 
-def _either(condition: Outcome, yes: Outcome, no: Outcome) -> Outcome:
-    """Both ways agree, or it is unknown, for want of all that is missing anywhere."""
-    return yes if _identical(yes, no) else spread(condition, yes, no)
+_NEVER_FAIL: Final = COMPARISONS | {
+    *("&&", "||", "!", "?:", "in", "startsWith", "endsWith", "contains", "size"),
+    *("double", "bare", "min", "max"),
+}
+
+
+def _can_fail(term: Term) -> bool:
+    """Whether the arithmetic in ``term`` can fail though every name has a value."""
+    if not isinstance(term, Apply):
+        return False
+    text_sum = term.operator == "+" and term.kind == "text"
+    if term.function is not None or not (term.operator in _NEVER_FAIL or text_sum):
+        return True
+    return any(_can_fail(operand) for operand in term.operands)
 
 
 def _identical(a: Outcome, b: Outcome) -> bool:

@@ -52,6 +52,11 @@ class Expression:
         """Whether the whole expression compares two numbers with <=, <, >= or >."""
         return self._sign != 0
 
+    @property
+    def left_is_bounded(self) -> bool:
+        """Whether the left side is what must stay at or below the right (<=, <)."""
+        return self._sign > 0
+
     def margin(self, env: Environment) -> Outcome | None:
         """How much the comparison has to spare, in ``margin_unit``; negative: it fails.
 

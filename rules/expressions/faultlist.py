@@ -19,11 +19,11 @@ class FaultList:
     def add(self, position: int, problem: str, mend: str) -> None:
         """Record a fault. The sentence counts characters from 1, as editors do."""
         told = f"at character {position + 1}: {problem}"
-        self._found.append((position, Fault(self._where, told, mend)))
+        self._found.append((position, Fault(self._where, told, f"{mend}.")))
 
     def add_whole(self, problem: str, mend: str) -> None:
         """Record a fault of the expression as a whole."""
-        self._found.append((-1, Fault(self._where, problem, mend)))
+        self._found.append((-1, Fault(self._where, problem, f"{mend}.")))
 
     def raise_if_any(self) -> None:
         """Raises ``Faulty`` with everything found so far, in the order of the text."""

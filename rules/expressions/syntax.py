@@ -123,12 +123,12 @@ def _show_operation(node: Operation) -> str:
 
 
 def _show_operand_of_unary(operator: str, operand: Node) -> str:
-    if isinstance(operand, Operation) and operand.operator == operator and _is_unary(operand):
-        return show(operand)
-    if operator == "-" and isinstance(operand, Literal) and not isinstance(operand.value, str):
-        text = show(operand)
-        return text if text.startswith("-") else f"({text})"
-    return _show_within(operand, _MEMBER_LEVEL)
+    # A run of one sign needs no parentheses, and neither does minus before a negative number.
+    # But -(5) does: without them the sign would belong to the literal.
+    text = show(operand)
+    signed = isinstance(operand, Operation) and len(operand.operands) == 1
+    runs_on = text.startswith(operator) and (signed or _is_number(operand))
+    return text if runs_on else _show_within(operand, _MEMBER_LEVEL)
 
 
 def _show_within(node: Node, level: int) -> str:
@@ -136,17 +136,18 @@ def _show_within(node: Node, level: int) -> str:
     return text if _level(node) >= level else f"({text})"
 
 
-def _is_unary(node: Operation) -> bool:
-    return len(node.operands) == 1
+def _is_number(node: Node) -> bool:
+    return isinstance(node, Literal) and not isinstance(node.value, bool | str)
 
 
 def _level(node: Node) -> int:
-    if isinstance(node, Literal) and isinstance(node.value, int | float):
-        return _UNARY_LEVEL if show(node).startswith("-") else _MEMBER_LEVEL
+    """How tightly the node's text holds together; a number needs parentheses before a dot."""
+    if _is_number(node):
+        return _UNARY_LEVEL
     if not isinstance(node, Operation):
         return _MEMBER_LEVEL
     if node.operator == "?:":
         return -1
-    if _is_unary(node):
+    if len(node.operands) == 1:
         return _UNARY_LEVEL
     return next(i for i, operators in enumerate(LEVELS) if node.operator in operators)
