@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
+import os
+from collections.abc import Iterator, Mapping
+from pathlib import Path, PurePosixPath
+from shutil import rmtree
+from tempfile import mkdtemp
 from typing import Final
 
 from rules.faults import Fault, Faulty
@@ -13,6 +16,8 @@ MOST_FILES: Final = 2_000
 LARGEST_FILE_BYTES: Final = 16_000_000
 LARGEST_FOLDER_BYTES: Final = 128_000_000
 DEEPEST: Final = 3
+CATALOG_FOLDERS: Final = ("parts", "work", "rules", "cases")
+FOLDER_MODE: Final = 0o755
 
 
 def read_folder(path: Path | str) -> dict[str, str]:
@@ -90,4 +95,68 @@ class _Reading:
         self._faults.append(Fault(where, problem, mend))
 
 
-__all__ = ["read_folder"]
+def write_folder(path: Path | str, files: Mapping[str, str]) -> None:
+    """Write a catalog's files to ``path``, so that a reader never meets half a file.
+
+    A folder that is not there yet appears whole, in one step. In one that is there each
+    file is replaced in one step, after all of them were written beside it: a full disk
+    changes nothing. Tables and YAML files that the catalog does not have any more go; other
+    files stay. Raises ValueError for a path that would lie outside, OSError for the disk.
+    """
+    root = Path(path)
+    for name in files:
+        _refuse_outside(name)
+    root.parent.mkdir(parents=True, exist_ok=True)
+    staged = Path(mkdtemp(prefix=f".{root.name}-", dir=root.parent))
+    try:
+        for name, text in files.items():
+            _write_through(staged / name, text)
+        if root.exists():
+            _replace_each(root, staged, files)
+        else:
+            staged.chmod(FOLDER_MODE)
+            staged.rename(root)
+        _flush_folder(root.parent)
+    finally:
+        rmtree(staged, ignore_errors=True)
+
+
+def _refuse_outside(name: str) -> None:
+    parts = PurePosixPath(name).parts
+    if not parts or name.startswith("/") or any(part in ("..", ".") for part in parts):
+        raise ValueError(f"{name!r} is no path inside a folder")
+
+
+def _write_through(file: Path, text: str) -> None:
+    """Write and wait until the disk has it."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    with file.open("w", encoding="utf-8", newline="\n") as stream:
+        stream.write(text)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def _replace_each(root: Path, staged: Path, files: Mapping[str, str]) -> None:
+    stale = set(_catalog_files(root)) - {root / name for name in files}
+    for name in files:
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
+        (staged / name).replace(root / name)
+    for file in stale:
+        file.unlink()
+
+
+def _catalog_files(root: Path) -> Iterator[Path]:
+    """The files that ``read_folder`` would read, without following links."""
+    for folder in (root, *(root / name for name in CATALOG_FOLDERS)):
+        for file in folder.glob("*"):
+            if file.suffix in SUFFIXES and file.is_file() and not file.name.startswith((".", "~")):
+                yield file
+
+
+def _flush_folder(folder: Path) -> None:
+    """Make the renames last through a power cut."""
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
