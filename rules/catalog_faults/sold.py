@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
+from typing import Final
 
 from rules.catalog import Catalog, FactCondition, FieldDefinition, Kit, Part, PartKey, Tool, Vehicle
 from rules.catalog_faults.cycles import cycles
-from rules.catalog_faults.names import Known, name_faults, repeated, repeated_faults
+from rules.catalog_faults.names import Known, KnownKeys, name_faults, repeated, repeated_faults
 from rules.catalog_faults.places import Places
 from rules.catalog_faults.values import MEASURED, value_faults
 from rules.catalog_faults.wording import quoted, unknown_name
 from rules.faults import Fault
 
 Definitions = Mapping[str, FieldDefinition]
+
+DECLARE: Final = "Declare it in catalog.yaml."
 
 
 def sold_faults(catalog: Catalog, places: Places) -> Iterator[Fault]:
@@ -32,6 +35,7 @@ def _vehicles(catalog: Catalog, places: Places, facts: Definitions) -> Iterator[
     keyed = [(vehicle.id, where) for vehicle, where in zip(catalog.vehicles, places.vehicles,
                                                            strict=True)]
     yield from repeated_faults("configuration", keyed, "id")
+    known = Known("fact", facts, DECLARE)
     for vehicle, (_, where) in zip(catalog.vehicles, keyed, strict=True):
         yield from name_faults(f"{where}:id", vehicle.id)
         yield from _years(vehicle, where, facts)
@@ -39,8 +43,7 @@ def _vehicles(catalog: Catalog, places: Places, facts: Definitions) -> Iterator[
             if name in facts:
                 yield from value_faults(f"{where}:{name}", facts[name], value)
             else:
-                yield Fault(f"{where}:{name}", *unknown_name("fact", name, facts,
-                                                             "Declare it in catalog.yaml."))
+                yield from known.faults(f"{where}:{name}", name)
 
 
 def _years(vehicle: Vehicle, where: str, facts: Definitions) -> Iterator[Fault]:
@@ -53,19 +56,20 @@ def _years(vehicle: Vehicle, where: str, facts: Definitions) -> Iterator[Fault]:
 
 
 def _parts(catalog: Catalog, places: Places) -> Iterator[Fault]:
-    types = {part_type.id: part_type for part_type in catalog.part_types}
+    known = Known("part type", (one.id for one in catalog.part_types), DECLARE)
+    definitions = {
+        part_type.id: {one.name: one for one in part_type.properties}
+        for part_type in catalog.part_types
+    }
     located = list(zip(catalog.parts, places.parts, strict=True))
     sold = [(part.key, where) for part, where in located]
     sold += [(kit.key, where) for kit, where in zip(catalog.kits, places.kits, strict=True)]
     yield from _repeated_numbers(sold)
     for part, where in located:
         yield from _part_numbers(part, where)
-        if part.part_type not in types:
-            yield Fault(where, *unknown_name("part type", part.part_type, types,
-                                             "Declare it in catalog.yaml."))
-            continue
-        definitions = {one.name: one for one in types[part.part_type].properties}
-        yield from _properties(part, where, definitions)
+        yield from known.faults(f"{where}:number", part.part_type)
+        if part.part_type in definitions:
+            yield from _properties(part, where, definitions[part.part_type])
 
 
 def _repeated_numbers(sold: Iterable[tuple[PartKey, str]]) -> Iterator[Fault]:
@@ -85,8 +89,7 @@ def _part_numbers(part: Part, where: str) -> Iterator[Fault]:
 def _properties(part: Part, where: str, definitions: Definitions) -> Iterator[Fault]:
     for name, value in part.properties.items():
         if name not in definitions:
-            yield Fault(f"{where}:{name}", *unknown_name("property", name, definitions,
-                                                         "Declare it in catalog.yaml."))
+            yield Fault(f"{where}:{name}", *unknown_name("property", name, None, DECLARE))
         elif value is not None:
             yield from value_faults(f"{where}:{name}", definitions[name], value)
 
@@ -104,14 +107,13 @@ def _conditions(catalog: Catalog, places: Places, facts: Definitions) -> Iterato
         zip((row.conditions for row in catalog.factory_parts), places.factory_parts, strict=True),
         zip((row.conditions for row in catalog.fitment), places.fitment, strict=True),
     )
+    known = Known("fact", facts, DECLARE)
     for conditions, where in located:
         for condition in conditions:
             if condition.fact in facts:
                 yield from _condition(condition, where, facts[condition.fact])
             else:
-                yield Fault(f"{where}:{condition.fact}",
-                            *unknown_name("fact", condition.fact, facts,
-                                          "Declare it in catalog.yaml."))
+                yield from known.faults(f"{where}:{condition.fact}", condition.fact)
 
 
 def _condition(condition: FactCondition, where: str, fact: FieldDefinition) -> Iterator[Fault]:
@@ -146,29 +148,22 @@ def _range(condition: FactCondition, where: str, fact: FieldDefinition) -> Itera
 
 def _part_uses(catalog: Catalog, places: Places) -> Iterator[Fault]:
     parts = {part.key: part.part_type for part in catalog.parts}
-    types = Known("part type", (one.id for one in catalog.part_types),
-                  "Declare it in catalog.yaml.")
+    known = _known_parts(catalog)
+    types = Known("part type", (one.id for one in catalog.part_types), DECLARE)
     for row, where in zip(catalog.factory_parts, places.factory_parts, strict=True):
         yield from types.faults(f"{where}:part_type", row.part_type)
-        yield from _part_known(row.part, parts, f"{where}:number")
+        yield from known.faults(f"{where}:", row.part)
         if row.part in parts and row.part_type in types and parts[row.part] != row.part_type:
             yield Fault(f"{where}:part_type",
                         f"{row.part} is a {parts[row.part]}, not a {row.part_type}",
                         "Mend the part type or the number.")
     for fitment, where in zip(catalog.fitment, places.fitment, strict=True):
-        yield from _part_known(fitment.part, parts, f"{where}:number")
+        yield from known.faults(f"{where}:", fitment.part)
 
 
-def _part_known(key: PartKey, parts: Mapping[PartKey, str], where: str) -> Iterator[Fault]:
-    if key not in parts:
-        yield Fault(where, *unknown_name("part", str(key), _same_brand(key, parts),
-                                         "Add the part to its file under parts."))
-
-
-def _same_brand(key: PartKey, parts: Iterable[PartKey]) -> list[str]:
-    """Part numbers worth offering: those of the brand, or all when the brand is unknown."""
-    own = [str(part) for part in parts if part.brand == key.brand]
-    return own or [str(part) for part in parts]
+def _known_parts(catalog: Catalog) -> KnownKeys:
+    return KnownKeys("part", (part.key for part in catalog.parts),
+                     "Add the part to its file under parts.")
 
 
 def _supersessions(catalog: Catalog, places: Places) -> Iterator[Fault]:
@@ -178,12 +173,9 @@ def _supersessions(catalog: Catalog, places: Places) -> Iterator[Fault]:
                     "Take one of the rows out.")
     olds = {row.old for row, _ in located}
     ends = {part.key for part in catalog.parts} | {kit.key for kit in catalog.kits} | olds
+    known = KnownKeys("part, kit or old number", ends, "Add the part, or say what replaces it.")
     for row, where in located:
-        if row.new not in ends:
-            yield Fault(f"{where}:new_number",
-                        *unknown_name("part, kit or old number", str(row.new),
-                                      _same_brand(row.new, sorted(ends)),
-                                      "Add the part, or say what replaces it."))
+        yield from known.faults(f"{where}:new_", row.new)
     yield from _supersession_cycles(catalog, places)
 
 
@@ -200,7 +192,7 @@ def _supersession_cycles(catalog: Catalog, places: Places) -> Iterator[Fault]:
 
 
 def _kits(catalog: Catalog, places: Places) -> Iterator[Fault]:
-    parts = {part.key: part.part_type for part in catalog.parts}
+    parts = _known_parts(catalog)
     content_places = iter(places.kit_contents)
     for kit, where in zip(catalog.kits, places.kits, strict=True):
         yield from _at_least(where, 0, price=kit.price, stock=kit.stock, lead_days=kit.lead_days)
@@ -212,11 +204,11 @@ def _kits(catalog: Catalog, places: Places) -> Iterator[Fault]:
 
 
 def _kit_contents(
-    kit: Kit, places: Sequence[str], parts: Mapping[PartKey, str]
+    kit: Kit, places: Sequence[str], parts: KnownKeys
 ) -> Iterator[Fault]:
     located = list(zip(kit.contents, places, strict=True))
     for content, where in located:
-        yield from _part_known(content.part, parts, f"{where}:number")
+        yield from parts.faults(f"{where}:", content.part)
         yield from _at_least(where, 1, quantity=content.quantity)
     for part, where, first in repeated((content.part, at) for content, at in located):
         yield Fault(f"{where}:number", f"{part} is in the kit at {first} already",

@@ -28,12 +28,11 @@ def nearest(name: str, known: Collection[str]) -> str | None:
     return matches[0] if matches else None
 
 
-def unknown_name(kind: str, name: str, known: Collection[str], declare: str) -> tuple[str, str]:
+def unknown_name(kind: str, name: str, near: str | None, declare: str) -> tuple[str, str]:
     """Problem and mend for a name that nothing declares.
 
-    ``kind`` as a person says it (``part type``); ``declare`` a sentence that says where
-    such a name would be declared.
+    ``kind`` as a person says it (``part type``); ``near`` a known name like it;
+    ``declare`` a sentence that says where such a name would be declared.
     """
-    near = nearest(name, known)
     problem = f"unknown {kind} {quoted(name)}"
     return problem, f"Did you mean {quoted(near)}? If not: {declare}" if near else declare

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from math import isfinite
 from typing import Final, TypeVar
 
@@ -12,6 +12,7 @@ from rules.catalog_faults.wording import nearest, quoted
 from rules.money import decimal_text, minor_units
 from rules.values import Value
 
+S = TypeVar("S")
 T = TypeVar("T")
 
 LARGEST_WHOLE: Final = 2**53 - 1
@@ -32,7 +33,23 @@ class UnreadableError(ValueError):
 
     def __init__(self, problem: str, mend: str) -> None:
         super().__init__(problem)
-        self.problem, self.mend = problem, mend
+        self.faults: tuple[tuple[str, str], ...] = ((problem, mend),)
+
+def read_each(items: Iterable[S], reader: Callable[[S], T]) -> tuple[T, ...]:
+    """Every item read. Raises UnreadableError with the faults of all that cannot be."""
+    read: list[T] = []
+    error: UnreadableError | None = None
+    for item in items:
+        try:
+            read.append(reader(item))
+        except UnreadableError as found:
+            if error is None:
+                error = found
+            else:
+                error.faults += found.faults
+    if error is not None:
+        raise error
+    return tuple(read)
 
 
 def read_text(text: str) -> str:

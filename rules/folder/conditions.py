@@ -7,7 +7,7 @@ from typing import Final
 
 from rules.catalog import FactCondition, FieldDefinition
 from rules.catalog_faults.wording import quoted
-from rules.folder.cells import VALUE_READERS, UnreadableError, number_text, value_text
+from rules.folder.cells import VALUE_READERS, UnreadableError, number_text, read_each, value_text
 from rules.folder.tables import Row
 from rules.values import Value
 
@@ -57,7 +57,7 @@ def _values_reader(reader: Callable[[str], Value]) -> Callable[[str], tuple[Valu
         if "" in texts:
             raise UnreadableError(f"{quoted(text)} has an empty choice",
                                   f"Write one value, or several as in a{EITHER}b.")
-        return tuple(reader(one) for one in texts)
+        return read_each(texts, reader)
 
     return read_values
 

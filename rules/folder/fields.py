@@ -11,6 +11,7 @@ from rules.folder.cells import (
     UnreadableError,
     amount_reader,
     choice_reader,
+    read_each,
     read_line,
 )
 from rules.money import decimal_text
@@ -87,7 +88,7 @@ def texts_field(value: object) -> tuple[str, ...]:
     """A list of texts."""
     if not isinstance(value, list):
         raise UnreadableError(f"{_shown(value)} is not a list", "Write a list: [...].")
-    return tuple(text_field(item) for item in value)
+    return read_each(value, text_field)
 
 
 def mapping_field(read_item: Callable[[object], T]) -> Callable[[object], Mapping[str, T]]:
@@ -97,16 +98,17 @@ def mapping_field(read_item: Callable[[object], T]) -> Callable[[object], Mappin
         if not isinstance(value, dict):
             raise UnreadableError(f"{_shown(value)} is not a list of names with values",
                                   "Write {name: value, ...}.")
-        return {name: _named(name, item, read_item) for name, item in value.items()}
+        return dict(read_each(value.items(), read_entry))
+
+    def read_entry(entry: tuple[str, object]) -> tuple[str, T]:
+        name, item = entry
+        try:
+            return name, read_item(item)
+        except UnreadableError as error:
+            error.faults = tuple((f"{name}: {what}", mend) for what, mend in error.faults)
+            raise
 
     return read_field
-
-
-def _named(name: str, item: object, read_item: Callable[[object], T]) -> T:
-    try:
-        return read_item(item)
-    except UnreadableError as error:
-        raise UnreadableError(f"{name}: {error.problem}", error.mend) from None
 
 
 def plain_mapping(value: object) -> Mapping[str, object]:

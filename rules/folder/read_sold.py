@@ -22,7 +22,7 @@ from rules.catalog import (
     Tool,
     Vehicle,
 )
-from rules.catalog_faults.wording import unknown_name
+from rules.catalog_faults.names import KnownKeys
 from rules.folder.cells import (
     VALUE_READERS,
     amount_reader,
@@ -177,14 +177,14 @@ class Kits:
 def read_kits(kit_rows: Sequence[Row], content_rows: Sequence[Row], decimals: int) -> Kits:
     """Join the two tables; contents of a kit that is not there are reported."""
     contents: dict[PartKey, list[tuple[KitContent, str]]] = {_key(row): [] for row in kit_rows}
+    known = KnownKeys("kit", contents, "Add the kit to kits.csv.")
     for row in content_rows:
         kit = _key(row, "kit_")
         content = KitContent(part=_key(row), quantity=row.need("quantity", read_whole, 1))
         if kit in contents:
             contents[kit].append((content, row.where))
         elif all(kit):
-            row.fault("kit_number", *unknown_name("kit", str(kit), list(map(str, contents)),
-                                                  "Add the kit to kits.csv."))
+            row.faults(known.faults(f"{row.where}:kit_", kit))
     read = Kits()
     for row in kit_rows:
         own = contents.pop(_key(row), [])

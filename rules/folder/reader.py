@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Final, TypeVar
 
 from rules.catalog import Case, Catalog, Job, Operation, Part, Rule, Step
 from rules.catalog_faults import expression_faults, reference_faults
+from rules.catalog_faults.names import Known
 from rules.catalog_faults.places import Places
-from rules.catalog_faults.wording import nearest, quoted, unknown_name
+from rules.catalog_faults.wording import nearest, quoted
 from rules.faults import Faulty
 from rules.folder.plain_text import plain_text
 from rules.folder.read_settings import MOST_CURRENCY_DECIMALS, Settings, read_settings
@@ -166,17 +167,20 @@ class _Reading:
     def _parts(self, settings: Settings, decimals: int) -> tuple[list[Part], list[str]]:
         parts: list[Part] = []
         places: list[str] = []
-        known = {part_type.id: f"parts/{part_type.id}.csv" for part_type in settings.part_types}
-        for part_type in settings.part_types:
-            rows = self._table(known[part_type.id], part_columns(part_type))
-            parts.extend(read_part(row, part_type, decimals) for row in rows)
+        types = {part_type.id: part_type for part_type in reversed(settings.part_types)}
+        for name in dict.fromkeys(part_type.id for part_type in settings.part_types):
+            rows = self._table(f"parts/{name}.csv", part_columns(types[name]))
+            parts.extend(read_part(row, types[name], decimals) for row in rows)
             places.extend(_wheres(rows))
+        self._refuse_unknown_types(types)
+        return parts, places
+
+    def _refuse_unknown_types(self, types: Collection[str]) -> None:
+        known = Known("part type", types, f"Declare it in {SETTINGS_FILE}.")
         for path in self._texts:
             inside = _IN_FOLDER.fullmatch(path)
-            if inside and inside[1] and path not in known.values():
-                self._report.add(path, *unknown_name("part type", inside[2], known,
-                                                     f"Declare it in {SETTINGS_FILE}."))
-        return parts, places
+            if inside and inside[1] and inside[2] not in types:
+                self._report.add_break(path, *known.unknown(inside[2]))
 
     def _under(self, folder: str) -> Iterator[tuple[Record, str]]:
         for path, record in sorted(self._trees.items()):

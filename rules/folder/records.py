@@ -46,7 +46,8 @@ class Record:
         try:
             return reader(value)
         except UnreadableError as error:
-            self.fault(field, error.problem, error.mend)
+            for problem, mend in error.faults:
+                self.fault(field, problem, mend)
             return absent
 
     def need(self, field: str, reader: Callable[[object], T], placeholder: A) -> T | A:

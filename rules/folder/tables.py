@@ -14,6 +14,7 @@ from io import StringIO
 from typing import TypeVar
 
 from rules.catalog_faults.wording import nearest, quoted
+from rules.faults import Fault
 from rules.folder.cells import UnreadableError, read_line
 from rules.folder.report import Report
 
@@ -50,6 +51,10 @@ class Row:
     def fault(self, column: str, problem: str, mend: str) -> None:
         self._report.add(f"{self.where}:{column}", problem, mend)
 
+    def faults(self, faults: Iterable[Fault]) -> None:
+        for fault in faults:
+            self._report.add(fault.where, fault.problem, fault.mend)
+
     def read(self, column: str, reader: Callable[[str], T], blank: B) -> T | B:
         """The cell's value; ``blank`` when it is empty, not a column here, or unreadable."""
         text = self._cells.get(column, "")
@@ -58,7 +63,8 @@ class Row:
         try:
             return reader(text)
         except UnreadableError as error:
-            self.fault(column, error.problem, error.mend)
+            for problem, mend in error.faults:
+                self.fault(column, problem, mend)
             return blank
 
     def need(self, column: str, reader: Callable[[str], T], placeholder: B) -> T | B:
