@@ -56,7 +56,7 @@ def _deposits(totals: Totals) -> Iterator[tuple[str, Money]]:
 
 
 def _remarks(totals: Totals) -> Iterator[str]:
-    yield f"Tax is rounded {totals.tax_rounding}."
+    yield f"Tax: {totals.tax_rounding}."
     if totals.saved_minutes_by_overlap:
         time, saved = hours(totals.saved_minutes_by_overlap), totals.saved_by_overlap
         yield f"Saved by doing shared work once: {time}, {saved} before tax."

@@ -256,7 +256,7 @@ TOTALS = Totals(
         ),
     ),
     tax=eur(14432),
-    tax_rounding="half up, once per class on the whole document",
+    tax_rounding="rounded half up, once for each tax class, on the whole document",
     total=eur(115372),
     deposits=eur(6000),
     total_with_deposits=eur(121372),

@@ -1,0 +1,55 @@
+"""What the first command does once the packages are there: load, show, serve."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from api.bootstrap import ROOT
+from api.demo import curl, demo_case, read_case
+from api.serving import address_trouble, base_url, serve
+from api.settings import demo_database
+from api.store import load_folder, open_service
+from rules.build import build_list
+from rules.faults import Faulty
+from rules.text import render
+
+seed_data: Final = ROOT / "seed_data"
+
+
+def first_run(*, serve_too: bool, host: str, port: int) -> int:
+    """Load the demo catalog, print its first build list, serve. Returns the exit status."""
+    trouble = address_trouble(host, port) if serve_too else None
+    if trouble:
+        return _refused([trouble.replace("add --port", "run python3 -m api --port")])
+    url = f"sqlite:///{demo_database()}"
+    try:
+        request = _load_and_show(url, seed_data)
+    except Faulty as error:
+        return _refused([str(fault) for fault in error.faults])
+    if not serve_too:
+        return 0
+    print("The same from the API, in a second terminal:\n")
+    print(curl(request, base_url(host, port)) + "\n", flush=True)
+    return serve(url, host, port, workers=1, err=sys.stdout)
+
+
+def _load_and_show(url: str, folder: Path) -> dict[str, object]:
+    print(f"Loading the demo catalog of {folder.name}/ into {demo_database().relative_to(ROOT)}.")
+    print(load_folder(url, folder, publish=True).sentence)
+    service = open_service(url, build_list, date.today)
+    case = demo_case(service.editions.current().catalog)
+    asked = read_case(case) if case else None
+    if case is None or asked is None:
+        print("The catalog has no case to show.")
+        return {}
+    print(f"{case.says.rstrip('.')}:\n", flush=True)
+    print(render(service.build_list(asked)), flush=True)
+    return dict(case.request)
+
+
+def _refused(lines: list[str]) -> int:
+    sys.stderr.write("".join(f"{line}\n" for line in lines))
+    return 2
