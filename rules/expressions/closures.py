@@ -174,8 +174,8 @@ def _run(operands: tuple[Evaluate, ...], *, decisive: bool) -> Evaluate:
 
 
 def _choose(condition: Evaluate, yes: Evaluate, no: Evaluate, *, sure: bool) -> Evaluate:
-    """``sure``: the condition has a value once all its names have, so that two ways that
-    agree need not wait for it."""
+    """``sure``: the condition cannot turn out to fail, so that two ways that agree need not
+    wait for it."""
 
     def run(env: Environment) -> Outcome:
         decided = condition(env)
@@ -195,12 +195,15 @@ _NEVER_FAIL: Final = COMPARISONS | {
     *("&&", "||", "!", "?:", "in", "startsWith", "endsWith", "contains", "size"),
     *("double", "bare", "min", "max"),
 }
+_NEVER_EMPTY: Final = ("fact", "renewed", "doing", "present")
 
 
 def _can_fail(term: Term) -> bool:
-    """Whether the arithmetic in ``term`` can fail though every name has a value."""
-    if not isinstance(term, Apply):
+    """Whether ``term`` may fail once every name is known: arithmetic, or an empty place."""
+    if isinstance(term, Constant):
         return False
+    if isinstance(term, Read):
+        return term.source not in _NEVER_EMPTY
     text_sum = term.operator == "+" and term.kind == "text"
     if term.function is not None or not (term.operator in _NEVER_FAIL or text_sum):
         return True
