@@ -84,7 +84,7 @@ class Maker:
         return Call(name, (Literal(step if name == "doing" else self._part_type()),))
 
     def _flag(self, depth: int) -> Node:
-        makers = [self._logic, self._logic, self._comparison, self._comparison, self._other_flag]
+        makers = (self._logic, self._comparison, self._other_flag)
         return self._rng.choice(makers)(depth)
 
     def _logic(self, depth: int) -> Node:
@@ -130,7 +130,8 @@ class Maker:
         return Call("max", (away_from_zero, Literal(0.25)))
 
     def _whole(self, depth: int) -> Node:
-        choice = self._rng.choice(["+", "-", "*", "/", "%", "negate", "int", "size", "?:", "min"])
+        operators = ["+", "-", "*", "/", "%", "negate"]
+        choice = self._rng.choice([*operators, "int", "size", "?:", "min", "abs"])
         if choice == "int":
             return Call("int", (self.make(self._rng.choice(["number", "whole"]), depth),))
         if choice == "size":
