@@ -7,10 +7,12 @@ fault a line, with exit status 2; a catalog that fails its check gives 1.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Final, TextIO
 
@@ -53,16 +55,27 @@ class Console:
         self.out.write(f"{text}\n")
 
 
+def standard_console() -> Console:
+    """Standard output and error in UTF-8 wherever this runs, as the API answers."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", newline="\n")
+    return Console(sys.stdout, sys.stderr)
+
+
 Command = Callable[[argparse.Namespace, Console], int]
 
 
 def main(arguments: Sequence[str] | None = None, console: Console | None = None) -> int:
     """Run one command. Returns the exit status."""
-    shown = console or Console(sys.stdout, sys.stderr)
+    shown = console or standard_console()
     given = _parser().parse_args(arguments)
     command: Command = given.command
     try:
         return command(given, shown)
+    except BrokenPipeError:  # whoever read the answer has read enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except Faulty as error:
         lines = [str(fault) for fault in error.faults]
     except NoEdition as error:
@@ -105,9 +118,7 @@ def _catalog_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
 def _counter_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     plan = _command(commands, "plan", _plan, "print the build list for a machine and a wish")
     wish.add_arguments(plan)
-    plan.add_argument(
-        "--request", metavar="FILE", help="a JSON request instead; -: stdin"
-    )
+    plan.add_argument("--request", metavar="FILE", help="a JSON request instead; -: stdin")
     plan.add_argument("--json", action="store_true", help="print JSON, as the API answers")
     machines = _command(commands, "machines", _machines, "list configurations")
     machines.add_argument("words", nargs="*", help="words that must all occur")

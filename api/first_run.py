@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from api.bootstrap import ROOT
+from api.cli import standard_console
 from api.demo import curl, demo_case, read_case
 from api.serving import address_trouble, base_url, serve
 from api.settings import demo_database
@@ -21,6 +22,7 @@ seed_data: Final = ROOT / "seed_data"
 
 def first_run(*, serve_too: bool, host: str, port: int) -> int:
     """Load the demo catalog, print its first build list, serve. Returns the exit status."""
+    standard_console()
     trouble = address_trouble(host, port) if serve_too else None
     if trouble:
         return _refused([trouble.replace("add --port", "run python3 -m api --port")])
