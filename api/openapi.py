@@ -8,6 +8,7 @@ from typing import Any, Final
 from fastapi import FastAPI, Request
 from starlette.responses import JSONResponse
 
+from api.examples import example
 from api.shapes.problem import Problem
 
 version: Final = metadata.version("once-apart")
@@ -43,9 +44,23 @@ def install(app: FastAPI) -> None:
 
 
 def _finish(schema: dict[str, Any]) -> None:
-    """Add what the framework cannot know: problems are of one shape, and need no key."""
+    """Add what the framework cannot know: the shape of problems, and examples."""
     problem = Problem.model_json_schema(ref_template="#/components/schemas/{model}")
     definitions = problem.pop("$defs", {})
     schema["components"]["schemas"] |= {"Problem": problem, **definitions}
     schema["security"] = []
     schema["servers"] = [{"url": "/"}]
+    for item in schema["paths"].values():
+        for operation in item.values():
+            _add_examples(operation)
+
+
+def _add_examples(operation: dict[str, Any]) -> None:
+    shown = example(operation["operationId"])
+    named = {"summary": f"{shown['asked']}, demo catalog"}
+    bodies = {"application/json": shown["request"]}
+    asked = operation.get("requestBody", {}).get("content", {})
+    answered = operation["responses"]["200"]["content"]
+    for contents, values in ((asked, bodies), (answered, shown["answers"])):
+        for media_type, content in contents.items():
+            content["examples"] = {"demo": {**named, "value": values[media_type]}}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -12,7 +13,8 @@ from openapi_spec_validator import OpenAPIV31SpecValidator
 from referencing import Registry, Resource
 from referencing.jsonschema import DRAFT202012
 
-from tests.api.harness import Client
+from tests.api.demo_examples import ASKED, FOLDER, answered, demo_service, file_of
+from tests.api.harness import Client, client
 
 METHODS = ("get", "post", "put", "patch", "delete")
 
@@ -116,6 +118,24 @@ def _absolute(node: Any) -> Any:
         name: f"urn:document{item}" if name == "$ref" else _absolute(item)
         for name, item in node.items()
     }
+
+
+@pytest.fixture(scope="module")
+def demo() -> Iterator[Client]:
+    with client(demo_service()) as asked:
+        yield asked
+
+
+@pytest.mark.parametrize("operation_id", ASKED)
+def test_the_examples_are_what_the_demo_catalog_answers(demo: Client, operation_id: str) -> None:
+    """After a change that is meant: python -m tests.api.demo_examples."""
+    written = json.loads(file_of(operation_id).read_text("utf-8"))
+    assert written == answered(demo, operation_id)
+
+
+def test_there_is_an_example_for_every_operation_and_no_other(document: dict[str, Any]) -> None:
+    named = {operation["operationId"] for _, _, operation in operations(document)}
+    assert named == set(ASKED) == {file.stem for file in FOLDER.glob("*.json")}
 
 
 def _has_example(content: dict[str, Any]) -> bool:
