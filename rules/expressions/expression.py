@@ -125,7 +125,7 @@ def _compiled(text: str, term: Term, tolerance: float) -> Expression:
         margin_unit=_margin_unit(sides) if sign else None,
         _term=term,
         _run=finite(run) if term.kind == "number" else run,
-        _sides=None if sides is None else (build(sides[0]), build(sides[1])),
+        _sides=None if sides is None else (build(sides[0], tolerance), build(sides[1], tolerance)),
         _sign=sign,
     )
 

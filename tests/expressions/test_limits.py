@@ -5,9 +5,13 @@ from __future__ import annotations
 import sys
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from rules.expressions.parser import MAX_LIST, MAX_NODES, MAX_TEXT
-from tests.expressions.bike import faults, value
+from rules.faults import Faulty
+from rules.values import Failure, Unknown
+from tests.expressions.bike import Bike, compiled, faults, value
 
 TOO_DEEP = "the expression is nested more than 40 deep. Split it into several rules."
 
@@ -118,3 +122,27 @@ def test_list_length() -> None:
     assert faults(f"1 in [{','.join(['1'] * (MAX_LIST + 1))}]") == [
         "at character 6: the list has 101 items. Keep to 100."
     ]
+
+
+_WORDS = """
+    vehicle . bore_mm model_year cooling abs camshaft valve_lift_mm fitted brand renewed doing
+    present run_km 'camshaft' 'cam_cover_off' 'air' min max int double size swept_cc startsWith ( )
+    [ ] , ? : ! - + * / % && || == != < <= > >= in 0 1 2.5 1e308 9223372036854775807 true false
+    vehicle.bore_mm vehicle.model_year vehicle.abs vehicle.cooling null // ' " \\ # é
+"""
+_PIECES = st.sampled_from(_WORDS.split())
+
+
+@given(st.lists(_PIECES, max_size=14).map(" ".join) | st.text(max_size=40))
+@settings(derandomize=True, deadline=None, max_examples=1500)
+def test_any_text_is_accepted_or_refused_with_faults_and_mends(text: str) -> None:
+    """And what is accepted gives an outcome, whatever is unknown or empty."""
+    try:
+        expression = compiled(text)
+    except Faulty as refused:
+        assert refused.faults
+        assert all(fault.problem and fault.mend.endswith(".") for fault in refused.faults)
+        return
+    known = Bike({"vehicle.bore_mm": 96.0, "vehicle.model_year": 2**62, "vehicle.abs": True})
+    for bike in (Bike(), known, Bike(empty=frozenset({"camshaft"}))):
+        assert isinstance(expression.evaluate(bike), bool | int | float | str | Unknown | Failure)

@@ -229,6 +229,21 @@ def test_the_margin_agrees_with_the_tolerance() -> None:
         assert expression.evaluate(Bike({LIFT: lift})) is (margin >= -1e-9)
 
 
+def test_the_tolerance_reaches_into_the_sides() -> None:
+    text = f"({LIFT} + 0.2 <= 0.3 ? 1.0 : 5.0) <= {TRAVEL}"
+    bike = Bike({LIFT: 0.1, TRAVEL: 3.0})
+    assert compiled(text, tolerance=1e-9).sides(bike) == (1.0, 3.0)
+    assert compiled(text, tolerance=1e-9).margin(bike) == 2.0
+    assert compiled(text).margin(bike) == -2.0
+
+
+def test_which_side_is_bounded() -> None:
+    assert compiled(f"{LIFT} <= {TRAVEL}").left_is_bounded
+    assert compiled(f"{LIFT} < {TRAVEL}").left_is_bounded
+    assert not compiled(f"{TRAVEL} >= {LIFT}").left_is_bounded
+    assert not compiled(f"{TRAVEL} == {LIFT}").left_is_bounded
+
+
 def test_a_margin_of_whole_numbers_is_exact() -> None:
     bike = Bike({"vehicle.odometer_km": 2**60 + 1})
     assert compiled(f"vehicle.odometer_km >= {2**60}").margin(bike) == 1.0
