@@ -58,8 +58,7 @@ def open_database(url: str | URL) -> Database:
 
 def _open_sqlite(url: URL) -> Database:
     if url.database in (None, "", ":memory:"):
-        only = create_engine(url, poolclass=StaticPool,
-                             connect_args={"check_same_thread": False})
+        only = create_engine(url, poolclass=StaticPool, connect_args={"check_same_thread": False})
         _prepare_sqlite(only, "BEGIN IMMEDIATE", ())
         return Database(read=only, write=only)
     write, read = create_engine(url), create_engine(url)
@@ -87,9 +86,7 @@ def _open_postgresql(url: URL) -> Database:
     if url.drivername == "postgresql":
         url = url.set(drivername="postgresql+psycopg")
     write = create_engine(url, pool_pre_ping=True)
-    read = write.execution_options(
-        isolation_level="REPEATABLE READ", postgresql_readonly=True
-    )
+    read = write.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
     return Database(read=read, write=write)
 
 

@@ -75,8 +75,11 @@ def _refuse_lossy(handed_in: Catalog, read_back: Catalog) -> None:
     ]
     if changed:
         raise Faulty(
-            Fault(name, "holds a value that the catalog folder cannot hold as it is",
-                  "Trim the texts, and write them as a folder would give them.")
+            Fault(
+                name,
+                "holds a value that the catalog folder cannot hold as it is",
+                "Trim the texts, and write them as a folder would give them.",
+            )
             for name in changed
         )
 
@@ -119,8 +122,8 @@ def _publish(connection: Connection, digest: str) -> None:
 def load_edition(database: Database, number: int | None = None) -> tuple[EditionRef, Catalog]:
     """The edition of that number, or the one in force. Raises NoEditionError."""
     with database.read.begin() as connection:
-        row = _in_force(connection) if number is None else _row(
-            connection, Edition.number == number
+        row = (
+            _in_force(connection) if number is None else _row(connection, Edition.number == number)
         )
         if row is None:
             wanted = "no edition is published" if number is None else f"no edition {number}"
@@ -162,6 +165,9 @@ def _existing(connection: Connection, digest: str) -> Row[Any]:
 
 def _ref(row: Row[Any]) -> EditionRef:
     return EditionRef(
-        number=row.number, name=row.name, digest=row.digest, created_at=row.created_at,
+        number=row.number,
+        name=row.name,
+        digest=row.digest,
+        created_at=row.created_at,
         published=row.publication is not None,
     )

@@ -67,9 +67,11 @@ class _Reading:
             return True
         inside = entry.resolve().is_relative_to(self._root) and not entry.is_dir()
         if not inside:
-            self._fault(entry.relative_to(self._root).as_posix(),
-                        "a link that leads out of the folder or to a folder",
-                        "Put the file itself there.")
+            self._fault(
+                entry.relative_to(self._root).as_posix(),
+                "a link that leads out of the folder or to a folder",
+                "Put the file itself there.",
+            )
         return inside
 
     def _text(self, file: Path, name: str) -> str | None:
@@ -80,15 +82,21 @@ class _Reading:
             self._fault(name, f"the file is larger than {LARGEST_FILE_BYTES} bytes", "Split it.")
             return None
         if self._bytes > LARGEST_FOLDER_BYTES:
-            self._fault(name, f"the folder is larger than {LARGEST_FOLDER_BYTES} bytes",
-                        "Take out what is not catalog.")
+            self._fault(
+                name,
+                f"the folder is larger than {LARGEST_FOLDER_BYTES} bytes",
+                "Take out what is not catalog.",
+            )
             return None
         try:
             return data.decode("utf-8")
         except UnicodeDecodeError as error:
             line = data.count(b"\n", 0, error.start) + 1
-            self._fault(f"{name}:{line}", f"the byte 0x{data[error.start]:02x} is not UTF-8",
-                        "Save the file as UTF-8.")
+            self._fault(
+                f"{name}:{line}",
+                f"the byte 0x{data[error.start]:02x} is not UTF-8",
+                "Save the file as UTF-8.",
+            )
             return None
 
     def _fault(self, where: str, problem: str, mend: str) -> None:

@@ -61,8 +61,21 @@ from rules.values import Value
 
 _RECORD_TYPES: Final[Mapping[str, type[Any]]] = {
     kind.__name__: kind
-    for kind in (Case, Caution, Consumable, Exclusion, Figure, Job, Layer, Limit, Operation,
-                 Recommendation, Requirement, Step, TaxClass)
+    for kind in (
+        Case,
+        Caution,
+        Consumable,
+        Exclusion,
+        Figure,
+        Job,
+        Layer,
+        Limit,
+        Operation,
+        Recommendation,
+        Requirement,
+        Step,
+        TaxClass,
+    )
 }
 
 Owned = dict[int, list[RowMapping]]
@@ -101,9 +114,7 @@ class _Reader:
         table = model.__table__
         assert isinstance(table, Table)  # noqa: S101
         query = (
-            select(table)
-            .where(table.c.edition_id == self._edition_id)
-            .order_by(table.c.position)
+            select(table).where(table.c.edition_id == self._edition_id).order_by(table.c.position)
         )
         return list(self._connection.execute(query).mappings())
 
@@ -123,8 +134,11 @@ class _Reader:
         properties = self.owned(PropertyRow, "part_type_position")
         return tuple(
             PartType(
-                id=row["name"], label=row["label"], layer=row["layer"],
-                quantity=row["quantity"], counted_in=row["counted_in"],
+                id=row["name"],
+                label=row["label"],
+                layer=row["layer"],
+                quantity=row["quantity"],
+                counted_in=row["counted_in"],
                 properties=tuple(map(_definition, properties.get(row["position"], ()))),
             )
             for row in self.rows(PartTypeRow)
@@ -134,7 +148,9 @@ class _Reader:
         facts = self.owned(VehicleFact, "vehicle_position")
         return tuple(
             Vehicle(
-                id=row["name"], label=row["label"], model_year_from=row["model_year_from"],
+                id=row["name"],
+                label=row["label"],
+                model_year_from=row["model_year_from"],
                 model_year_to=row["model_year_to"],
                 facts={one["fact"]: _value(one) for one in facts.get(row["position"], ())},
             )
@@ -156,7 +172,9 @@ class _Reader:
         conditions = self.owned(FitmentCondition, "fitment_position")
         return tuple(
             Fitment(
-                part=_key(row), fits=row["fits"], note=row["note"],
+                part=_key(row),
+                fits=row["fits"],
+                note=row["note"],
                 conditions=_conditions(conditions.get(row["position"], [])),
             )
             for row in self.rows(FitmentRow)
@@ -166,7 +184,8 @@ class _Reader:
         conditions = self.owned(FactoryCondition, "factory_part_position")
         return tuple(
             FactoryPart(
-                part_type=row["part_type"], part=_key(row),
+                part_type=row["part_type"],
+                part=_key(row),
                 conditions=_conditions(conditions.get(row["position"], [])),
             )
             for row in self.rows(FactoryPartRow)
@@ -176,8 +195,13 @@ class _Reader:
         contents = self.owned(KitContentRow, "kit_position")
         return tuple(
             Kit(
-                key=_key(row), title=row["title"], price=row["price"], stock=row["stock"],
-                lead_days=row["lead_days"], supplier=row["supplier"], note=row["note"],
+                key=_key(row),
+                title=row["title"],
+                price=row["price"],
+                stock=row["stock"],
+                lead_days=row["lead_days"],
+                supplier=row["supplier"],
+                note=row["note"],
                 contents=tuple(
                     KitContent(part=_key(one), quantity=one["quantity"])
                     for one in contents.get(row["position"], ())
@@ -199,8 +223,13 @@ def _key(row: RowMapping, prefix: str = "") -> PartKey:
 
 def _definition(row: RowMapping) -> FieldDefinition:
     return FieldDefinition(
-        name=row["name"], kind=row["kind"], label=row["label"], unit=row["unit"],
-        values=tuple(row["choices"]), minimum=row["minimum"], maximum=row["maximum"],
+        name=row["name"],
+        kind=row["kind"],
+        label=row["label"],
+        unit=row["unit"],
+        values=tuple(row["choices"]),
+        minimum=row["minimum"],
+        maximum=row["maximum"],
         question=row["question"],
     )
 
@@ -213,27 +242,42 @@ def _value(row: RowMapping) -> Value:
 
 def _conditions(rows: list[RowMapping]) -> tuple[FactCondition, ...]:
     return tuple(
-        FactCondition(fact=row["fact"], values=tuple(row["choices"]), low=row["low"],
-                      high=row["high"])
+        FactCondition(
+            fact=row["fact"], values=tuple(row["choices"]), low=row["low"], high=row["high"]
+        )
         for row in rows
     )
 
 
 def _part(row: RowMapping, blank: dict[str, Value | None], known: list[RowMapping]) -> Part:
     return Part(
-        key=_key(row), part_type=row["part_type"], title=row["title"], price=row["price"],
-        core_deposit=row["core_deposit"], pack_quantity=row["pack_quantity"],
-        stock=row["stock"], lead_days=row["lead_days"], condition=row["condition"],
-        emission_class=row["emission_class"], life_km=row["life_km"], status=row["status"],
-        supplier=row["supplier"], note=row["note"],
+        key=_key(row),
+        part_type=row["part_type"],
+        title=row["title"],
+        price=row["price"],
+        core_deposit=row["core_deposit"],
+        pack_quantity=row["pack_quantity"],
+        stock=row["stock"],
+        lead_days=row["lead_days"],
+        condition=row["condition"],
+        emission_class=row["emission_class"],
+        life_km=row["life_km"],
+        status=row["status"],
+        supplier=row["supplier"],
+        note=row["note"],
         properties={**blank, **{one["name"]: _value(one) for one in known}},
     )
 
 
 def _tool(row: RowMapping) -> Tool:
     return Tool(
-        id=row["name"], title=row["title"], purpose=row["purpose"], owned=row["owned"],
-        hire_price=row["hire_price"], hire_lead_days=row["hire_lead_days"],
-        buy_price=row["buy_price"], resale_price=row["resale_price"],
+        id=row["name"],
+        title=row["title"],
+        purpose=row["purpose"],
+        owned=row["owned"],
+        hire_price=row["hire_price"],
+        hire_lead_days=row["hire_lead_days"],
+        buy_price=row["buy_price"],
+        resale_price=row["resale_price"],
         buy_lead_days=row["buy_lead_days"],
     )

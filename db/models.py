@@ -78,8 +78,11 @@ class Edition(Base):
     with the highest is in force; NULL: never published."""
 
     __tablename__ = "editions"
-    __table_args__ = (UniqueConstraint("number"), UniqueConstraint("digest"),
-                      UniqueConstraint("publication"))
+    __table_args__ = (
+        UniqueConstraint("number"),
+        UniqueConstraint("digest"),
+        UniqueConstraint("publication"),
+    )
 
     id: Mapped[int] = mapped_column(primary_key=True)
     number: Mapped[int]
@@ -192,9 +195,11 @@ class VehicleFact(TypedValue, OfEdition, Base):
 
 class PartRow(OfEdition, Base):
     __tablename__ = "parts"
-    __table_args__ = (UniqueConstraint("edition_id", "brand", "number"),
-                      Index(None, "edition_id", "number"),
-                      Index(None, "edition_id", "part_type"))
+    __table_args__ = (
+        UniqueConstraint("edition_id", "brand", "number"),
+        Index(None, "edition_id", "number"),
+        Index(None, "edition_id", "part_type"),
+    )
 
     brand: Mapped[Words]
     number: Mapped[Words]

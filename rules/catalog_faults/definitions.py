@@ -17,7 +17,13 @@ from rules.faults import Fault
 FILE: Final = "catalog.yaml"
 MODEL_YEAR: Final = "model_year"
 LINE_KINDS: Final = (
-    "part", "kit", "consumable", "labour", "tool", "sent_out", "core_deposit",
+    "part",
+    "kit",
+    "consumable",
+    "labour",
+    "tool",
+    "sent_out",
+    "core_deposit",
 )
 """Every kind of line carries a tax class."""
 
@@ -25,11 +31,28 @@ MOST_DECIMALS: Final = 4
 MOST_DIGITS: Final = 6
 FULL_RATE_BASIS_POINTS: Final = 10_000
 
-TAKEN_BY_TABLES: Final = frozenset((
-    "id", "label", "part_type", "brand", "number", "fits", "note", "title", "price",
-    "core_deposit", "pack_quantity", "stock", "lead_days", "condition", "emission_class",
-    "life_km", "status", "supplier",
-))
+TAKEN_BY_TABLES: Final = frozenset(
+    (
+        "id",
+        "label",
+        "part_type",
+        "brand",
+        "number",
+        "fits",
+        "note",
+        "title",
+        "price",
+        "core_deposit",
+        "pack_quantity",
+        "stock",
+        "lead_days",
+        "condition",
+        "emission_class",
+        "life_km",
+        "status",
+        "supplier",
+    )
+)
 """Column names of the tables: a fact or property column may not share one."""
 
 _CURRENCY: Final = re.compile(r"[A-Z]{3}")
@@ -38,12 +61,17 @@ _CURRENCY: Final = re.compile(r"[A-Z]{3}")
 def settings_faults(catalog: Catalog) -> Iterator[Fault]:
     """Everything that ``catalog.yaml`` alone can get wrong."""
     if not _CURRENCY.fullmatch(catalog.currency):
-        yield Fault(f"{FILE}:currency", f"{quoted(catalog.currency)} is not a currency code",
-                    "Write the three capital letters of ISO 4217, as in EUR.")
+        yield Fault(
+            f"{FILE}:currency",
+            f"{quoted(catalog.currency)} is not a currency code",
+            "Write the three capital letters of ISO 4217, as in EUR.",
+        )
     if not 0 <= catalog.currency_exponent <= MOST_DECIMALS:
-        yield Fault(f"{FILE}:currency_exponent",
-                    f"{catalog.currency_exponent} decimals are not possible",
-                    f"Write 0 to {MOST_DECIMALS}; most currencies have 2.")
+        yield Fault(
+            f"{FILE}:currency_exponent",
+            f"{catalog.currency_exponent} decimals are not possible",
+            f"Write 0 to {MOST_DECIMALS}; most currencies have 2.",
+        )
     yield from _unique(catalog)
     yield from _facts(catalog)
     yield from _layers(catalog)
@@ -75,27 +103,39 @@ def _facts(catalog: Catalog) -> Iterator[Fault]:
     for fact, (_, where) in zip(catalog.facts, places, strict=True):
         yield from name_faults(f"{where}:name", fact.name, RESERVED_NAMES | TAKEN_BY_TABLES)
         if fact.name.endswith(("_from", "_to")):
-            yield Fault(f"{where}:name", f"the fact name {quoted(fact.name)} ends like a range",
-                        "Leave out _from and _to: a range has two columns of its own.")
+            yield Fault(
+                f"{where}:name",
+                f"the fact name {quoted(fact.name)} ends like a range",
+                "Leave out _from and _to: a range has two columns of its own.",
+            )
         yield from definition_faults(where, fact)
     if not any(fact.name == MODEL_YEAR and fact.kind == "whole" for fact in catalog.facts):
-        yield Fault(f"{FILE}:facts.{MODEL_YEAR}:kind", "the fact model_year is not declared whole",
-                    "Add {name: model_year, kind: whole, label: Model year} under facts.")
+        yield Fault(
+            f"{FILE}:facts.{MODEL_YEAR}:kind",
+            "the fact model_year is not declared whole",
+            "Add {name: model_year, kind: whole, label: Model year} under facts.",
+        )
 
 
 def _layers(catalog: Catalog) -> Iterator[Fault]:
     for layer in catalog.layers:
         if layer.depth < 0:
-            yield Fault(f"{FILE}:layers.{layer.id}:depth", f"the depth {layer.depth} is below 0",
-                        "Write 0 for the outside, more for what lies deeper.")
+            yield Fault(
+                f"{FILE}:layers.{layer.id}:depth",
+                f"the depth {layer.depth} is below 0",
+                "Write 0 for the outside, more for what lies deeper.",
+            )
 
 
 def _part_type(part_type: PartType, layers: Known) -> Iterator[Fault]:
     where = f"{FILE}:part_types.{part_type.id}"
     yield from layers.faults(f"{where}:layer", part_type.layer)
     if isinstance(part_type.quantity, int) and part_type.quantity < 1:
-        yield Fault(f"{where}:quantity", f"the quantity {part_type.quantity} is below 1",
-                    "Write how many fill one machine.")
+        yield Fault(
+            f"{where}:quantity",
+            f"the quantity {part_type.quantity} is below 1",
+            "Write how many fill one machine.",
+        )
     yield from _properties(where, part_type.properties)
 
 
@@ -111,34 +151,53 @@ def _properties(where: str, properties: Sequence[FieldDefinition]) -> Iterator[F
 def _money(catalog: Catalog) -> Iterator[Fault]:
     for tax_class in catalog.tax_classes:
         if not 0 <= tax_class.basis_points <= FULL_RATE_BASIS_POINTS:
-            yield Fault(f"{FILE}:tax_classes.{tax_class.id}:rate_percent",
-                        "the rate is not between 0 and 100", 'Write a rate as in "19.00".')
+            yield Fault(
+                f"{FILE}:tax_classes.{tax_class.id}:rate_percent",
+                "the rate is not between 0 and 100",
+                'Write a rate as in "19.00".',
+            )
     yield from _policy(catalog.policy, catalog)
     for consumable in catalog.consumables:
         if consumable.price < 0:
-            yield Fault(f"{FILE}:consumables.{consumable.id}:price", "the price is below 0",
-                        "Write what one use costs.")
+            yield Fault(
+                f"{FILE}:consumables.{consumable.id}:price",
+                "the price is below 0",
+                "Write what one use costs.",
+            )
 
 
 def _policy(policy: PricePolicy, catalog: Catalog) -> Iterator[Fault]:
     if policy.labour_rate_per_hour < 0:
-        yield Fault(f"{FILE}:policy:labour_rate_per_hour", "the rate is below 0",
-                    "Write what an hour costs.")
+        yield Fault(
+            f"{FILE}:policy:labour_rate_per_hour",
+            "the rate is below 0",
+            "Write what an hour costs.",
+        )
     where = f"{FILE}:policy:tax_of"
-    classes = Known("tax class", (one.id for one in catalog.tax_classes),
-                    "Declare it under tax_classes.")
+    classes = Known(
+        "tax class", (one.id for one in catalog.tax_classes), "Declare it under tax_classes."
+    )
     for kind, tax_class in policy.tax_of.items():
         if kind not in LINE_KINDS:
-            yield Fault(where, f"unknown kind of line {quoted(kind)}",
-                        f"Known are: {', '.join(LINE_KINDS)}.")
+            yield Fault(
+                where,
+                f"unknown kind of line {quoted(kind)}",
+                f"Known are: {', '.join(LINE_KINDS)}.",
+            )
         yield from classes.faults(where, tax_class)
     for kind in LINE_KINDS:
         if kind not in policy.tax_of:
-            yield Fault(where, f"no tax class is given for {quoted(kind)}",
-                        f"Add {kind}: with the id of a tax class.")
+            yield Fault(
+                where,
+                f"no tax class is given for {quoted(kind)}",
+                f"Add {kind}: with the id of a tax class.",
+            )
 
 
 def _figure(figure: Figure) -> Iterator[Fault]:
     if not 0 <= figure.digits <= MOST_DIGITS:
-        yield Fault(f"{FILE}:figures.{figure.id}:digits",
-                    f"{figure.digits} digits cannot be shown", f"Write 0 to {MOST_DIGITS}.")
+        yield Fault(
+            f"{FILE}:figures.{figure.id}:digits",
+            f"{figure.digits} digits cannot be shown",
+            f"Write 0 to {MOST_DIGITS}.",
+        )

@@ -54,7 +54,11 @@ def expression_faults(catalog: Catalog) -> Iterator[Fault]:
 def _compiled(place: Place, scope: Scope) -> tuple[Reads, tuple[Fault, ...]]:
     try:
         expression = compile_expression(
-            place.text, scope, kind=place.kind, where=place.where, allow=place.allow,
+            place.text,
+            scope,
+            kind=place.kind,
+            where=place.where,
+            allow=place.allow,
             tolerance=place.tolerance,
         )
     except Faulty as faulty:
@@ -99,8 +103,13 @@ def _rule(rule: Rule) -> Iterator[Place]:
     where = rule_place(rule)
     yield from _flag(f"{where}:when", rule.when, Allow.ALL)
     if isinstance(rule, Limit):
-        yield Place(where=f"{where}:limit", text=rule.limit, kind="flag", allow=Allow.ALL,
-                    tolerance=LIMIT_TOLERANCE)
+        yield Place(
+            where=f"{where}:limit",
+            text=rule.limit,
+            kind="flag",
+            allow=Allow.ALL,
+            tolerance=LIMIT_TOLERANCE,
+        )
     elif isinstance(rule, Exclusion):
         for text in rule.not_together:
             yield from _flag(f"{where}:not_together", text, Allow.ALL)
@@ -124,17 +133,25 @@ def _rule_faults(rule: Rule, scope: Scope) -> Iterator[Fault]:
 
 
 def _about(rule: Requirement, place: Place, reads: Reads) -> Iterator[Fault]:
-    if reads != Reads() and rule.part_type not in {part_type for part_type, _ in reads.target}:
-        yield Fault(place.where, f"the condition does not read the part type {rule.part_type!r}",
-                    f"Write it about {rule.part_type}, as in {rule.part_type}.brand == '...'.")
+    about = {part_type for part_type, _ in reads.target}
+    if rule.part_type is not None and reads != Reads() and rule.part_type not in about:
+        yield Fault(
+            place.where,
+            f"the condition does not read the part type {rule.part_type!r}",
+            f"Write it about {rule.part_type}, as in {rule.part_type}.brand == '...'.",
+        )
 
 
 def _too_much(where: str, targets: list[str], atoms: int) -> Iterator[Fault]:
     if len(targets) > MOST_TARGETS:
-        yield Fault(f"{where}:when",
-                    f"the rule reads the target of {len(targets)} part types: "
-                    f"{', '.join(targets)}",
-                    f"At most {MOST_TARGETS} can be looked at together; split the rule.")
+        yield Fault(
+            f"{where}:when",
+            f"the rule reads the target of {len(targets)} part types: {', '.join(targets)}",
+            f"At most {MOST_TARGETS} can be looked at together; split the rule.",
+        )
     if atoms > MOST_ATOMS:
-        yield Fault(f"{where}:when", f"the rule asks {atoms} times renewed() or doing()",
-                    f"At most {MOST_ATOMS} can be looked at together; split the rule.")
+        yield Fault(
+            f"{where}:when",
+            f"the rule asks {atoms} times renewed() or doing()",
+            f"At most {MOST_ATOMS} can be looked at together; split the rule.",
+        )

@@ -48,13 +48,13 @@ def _fixed_by(vehicle: Vehicle) -> list[FactCondition]:
     years = FactCondition(
         fact="model_year", low=vehicle.model_year_from, high=vehicle.model_year_to
     )
-    return [years, *(FactCondition(fact=name, values=(value,))
-                     for name, value in vehicle.facts.items())]
+    return [
+        years,
+        *(FactCondition(fact=name, values=(value,)) for name, value in vehicle.facts.items()),
+    ]
 
 
-def can_all_hold(
-    conditions: Iterable[FactCondition], facts: Mapping[str, FieldDefinition]
-) -> bool:
+def can_all_hold(conditions: Iterable[FactCondition], facts: Mapping[str, FieldDefinition]) -> bool:
     """Whether some machine meets all the conditions; each fact can be looked at alone."""
     by_fact: dict[str, list[FactCondition]] = {}
     for condition in conditions:

@@ -22,11 +22,15 @@ _NAME: Final = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
 def name_faults(where: str, name: str, taken: Collection[str] = ()) -> Iterator[Fault]:
     """A name is a lower-case word, or several joined by ``_``, and none of ``taken``."""
     if not _NAME.fullmatch(name) or len(name) > LONGEST_NAME:
-        yield Fault(where, f"{quoted(name)} is not a name",
-                    "Write lower-case words joined by _, at most 60 characters, a letter first.")
+        yield Fault(
+            where,
+            f"{quoted(name)} is not a name",
+            "Write lower-case words joined by _, at most 60 characters, a letter first.",
+        )
     elif name in taken:
-        yield Fault(where, f"the name {quoted(name)} means something else already",
-                    "Choose another name.")
+        yield Fault(
+            where, f"the name {quoted(name)} means something else already", "Choose another name."
+        )
 
 
 def repeated(keyed: Iterable[tuple[T, str]]) -> Iterator[tuple[T, str, str]]:
@@ -43,8 +47,11 @@ def repeated_faults(kind: str, keyed: Iterable[tuple[str, str]], field: str) -> 
     """Faults for ids that are declared more than once. ``keyed``: id and place of the record."""
     for key, where, first in repeated(keyed):
         at = "" if first == where else f", first at {first}"
-        yield Fault(f"{where}:{field}", f"the {kind} {quoted(key)} is there twice{at}",
-                    "Rename one, or take it out.")
+        yield Fault(
+            f"{where}:{field}",
+            f"the {kind} {quoted(key)} is there twice{at}",
+            "Rename one, or take it out.",
+        )
 
 
 class Known:

@@ -10,7 +10,7 @@ from rules.catalog import Catalog, FactCondition, FieldDefinition, Kit, Part, Pa
 from rules.catalog_faults.cycles import cycles
 from rules.catalog_faults.names import Known, KnownKeys, name_faults, repeated, repeated_faults
 from rules.catalog_faults.places import Places
-from rules.catalog_faults.values import MEASURED, value_faults
+from rules.catalog_faults.values import MEASURED, shown, value_faults
 from rules.catalog_faults.wording import quoted, unknown_name
 from rules.faults import Fault
 
@@ -32,8 +32,10 @@ def sold_faults(catalog: Catalog, places: Places) -> Iterator[Fault]:
 
 
 def _vehicles(catalog: Catalog, places: Places, facts: Definitions) -> Iterator[Fault]:
-    keyed = [(vehicle.id, where) for vehicle, where in zip(catalog.vehicles, places.vehicles,
-                                                           strict=True)]
+    keyed = [
+        (vehicle.id, where)
+        for vehicle, where in zip(catalog.vehicles, places.vehicles, strict=True)
+    ]
     yield from repeated_faults("configuration", keyed, "id")
     known = Known("fact", facts, DECLARE)
     for vehicle, (_, where) in zip(catalog.vehicles, keyed, strict=True):
@@ -50,7 +52,7 @@ def _years(vehicle: Vehicle, where: str, facts: Definitions) -> Iterator[Fault]:
     first, last = vehicle.model_year_from, vehicle.model_year_to
     if first > last:
         yield Fault(f"{where}:model_year_to", f"{last} is before {first}", "Swap the two years.")
-    if "model_year" in facts:
+    if "model_year" in facts and facts["model_year"].kind == "whole":
         yield from value_faults(f"{where}:model_year_from", facts["model_year"], first)
         yield from value_faults(f"{where}:model_year_to", facts["model_year"], last)
 
@@ -76,13 +78,22 @@ def _repeated_numbers(sold: Iterable[tuple[PartKey, str]]) -> Iterator[Fault]:
     spelled = (((key.brand.casefold(), key.number.casefold()), where) for key, where in sold)
     for (brand, number), where, first in repeated(spelled):
         if brand and number:
-            yield Fault(f"{where}:number", f"brand and number are the same as at {first}",
-                        "One brand and number names one thing: change or take out one row.")
+            yield Fault(
+                f"{where}:number",
+                f"brand and number are the same as at {first}",
+                "One brand and number names one thing: change or take out one row.",
+            )
 
 
 def _part_numbers(part: Part, where: str) -> Iterator[Fault]:
-    yield from _at_least(where, 0, price=part.price, core_deposit=part.core_deposit,
-                         stock=part.stock, lead_days=part.lead_days)
+    yield from _at_least(
+        where,
+        0,
+        price=part.price,
+        core_deposit=part.core_deposit,
+        stock=part.stock,
+        lead_days=part.lead_days,
+    )
     yield from _at_least(where, 1, pack_quantity=part.pack_quantity, life_km=part.life_km)
 
 
@@ -98,8 +109,11 @@ def _at_least(where: str, least: int, **numbers: int | None) -> Iterator[Fault]:
     """Faults for columns that are below ``least``; unknown ones pass."""
     for column, number in numbers.items():
         if number is not None and number < least:
-            yield Fault(f"{where}:{column}", f"{column} is below {least}",
-                        f"Write {least} or more, or mend the sign.")
+            yield Fault(
+                f"{where}:{column}",
+                f"{column} is below {least}",
+                f"Write {least} or more, or mend the sign.",
+            )
 
 
 def _conditions(catalog: Catalog, places: Places, facts: Definitions) -> Iterator[Fault]:
@@ -129,15 +143,20 @@ def _condition(condition: FactCondition, where: str, fact: FieldDefinition) -> I
         yield Fault(f"{where}:{fact.name}", f"a {fact.kind} has no range", "Write the values.")
         return
     if condition.values:
-        yield Fault(f"{where}:{fact.name}", "both exact values and a range are given",
-                    f"Leave {fact.name} empty, or {fact.name}_from and {fact.name}_to.")
+        yield Fault(
+            f"{where}:{fact.name}",
+            "both exact values and a range are given",
+            f"Leave {fact.name} empty, or {fact.name}_from and {fact.name}_to.",
+        )
     yield from _range(condition, where, fact)
 
 
 def _range(condition: FactCondition, where: str, fact: FieldDefinition) -> Iterator[Fault]:
     low, high = condition.low, condition.high
     if low is not None and high is not None and low > high:
-        yield Fault(f"{where}:{fact.name}_to", f"{high:g} is below {low:g}", "Swap the two.")
+        yield Fault(
+            f"{where}:{fact.name}_to", f"{shown(high)} is below {shown(low)}", "Swap the two."
+        )
     for column, bound in ((f"{fact.name}_from", low), (f"{fact.name}_to", high)):
         if bound is not None and fact.kind == "whole" and not float(bound).is_integer():
             yield Fault(f"{where}:{column}", f"{bound} is not a whole number", "Write digits only.")
@@ -154,23 +173,29 @@ def _part_uses(catalog: Catalog, places: Places) -> Iterator[Fault]:
         yield from types.faults(f"{where}:part_type", row.part_type)
         yield from known.faults(f"{where}:", row.part)
         if row.part in parts and row.part_type in types and parts[row.part] != row.part_type:
-            yield Fault(f"{where}:part_type",
-                        f"{row.part} is a {parts[row.part]}, not a {row.part_type}",
-                        "Mend the part type or the number.")
+            yield Fault(
+                f"{where}:part_type",
+                f"{row.part} is of type {parts[row.part]}, not {row.part_type}",
+                "Mend the part type or the number.",
+            )
     for fitment, where in zip(catalog.fitment, places.fitment, strict=True):
         yield from known.faults(f"{where}:", fitment.part)
 
 
 def _known_parts(catalog: Catalog) -> KnownKeys:
-    return KnownKeys("part", (part.key for part in catalog.parts),
-                     "Add the part to its file under parts.")
+    return KnownKeys(
+        "part", (part.key for part in catalog.parts), "Add the part to its file under parts."
+    )
 
 
 def _supersessions(catalog: Catalog, places: Places) -> Iterator[Fault]:
     located = list(zip(catalog.supersessions, places.supersessions, strict=True))
     for (old, new), where, first in repeated(((row.old, row.new), at) for row, at in located):
-        yield Fault(f"{where}:new_number", f"{old} to {new} is stated at {first} already",
-                    "Take one of the rows out.")
+        yield Fault(
+            f"{where}:new_number",
+            f"{old} to {new} is stated at {first} already",
+            "Take one of the rows out.",
+        )
     olds = {row.old for row, _ in located}
     ends = {part.key for part in catalog.parts} | {kit.key for kit in catalog.kits} | olds
     known = KnownKeys("part, kit or old number", ends, "Add the part, or say what replaces it.")
@@ -187,8 +212,11 @@ def _supersession_cycles(catalog: Catalog, places: Places) -> Iterator[Fault]:
         at.setdefault(row.old, where)
     for cycle in cycles(follows):
         shown = " → ".join(map(str, [*cycle, cycle[0]]))
-        yield Fault(f"{at[cycle[0]]}:new_number", f"the numbers replace each other: {shown}",
-                    "Take out the row that leads back.")
+        yield Fault(
+            f"{at[cycle[0]]}:new_number",
+            f"the numbers replace each other: {shown}",
+            "Take out the row that leads back.",
+        )
 
 
 def _kits(catalog: Catalog, places: Places) -> Iterator[Fault]:
@@ -197,22 +225,26 @@ def _kits(catalog: Catalog, places: Places) -> Iterator[Fault]:
     for kit, where in zip(catalog.kits, places.kits, strict=True):
         yield from _at_least(where, 0, price=kit.price, stock=kit.stock, lead_days=kit.lead_days)
         if not kit.contents:
-            yield Fault(f"{where}:number", f"the kit {kit.key} holds nothing",
-                        "Add what it holds to kit_contents.csv.")
+            yield Fault(
+                f"{where}:number",
+                f"the kit {kit.key} holds nothing",
+                "Add what it holds to kit_contents.csv.",
+            )
         own = [next(content_places) for _ in kit.contents]
         yield from _kit_contents(kit, own, parts)
 
 
-def _kit_contents(
-    kit: Kit, places: Sequence[str], parts: KnownKeys
-) -> Iterator[Fault]:
+def _kit_contents(kit: Kit, places: Sequence[str], parts: KnownKeys) -> Iterator[Fault]:
     located = list(zip(kit.contents, places, strict=True))
     for content, where in located:
         yield from parts.faults(f"{where}:", content.part)
         yield from _at_least(where, 1, quantity=content.quantity)
     for part, where, first in repeated((content.part, at) for content, at in located):
-        yield Fault(f"{where}:number", f"{part} is in the kit at {first} already",
-                    "Write one row with the whole quantity.")
+        yield Fault(
+            f"{where}:number",
+            f"{part} is in the kit at {first} already",
+            "Write one row with the whole quantity.",
+        )
 
 
 def _tools(catalog: Catalog, places: Places) -> Iterator[Fault]:
@@ -220,21 +252,38 @@ def _tools(catalog: Catalog, places: Places) -> Iterator[Fault]:
     yield from repeated_faults("tool", ((tool.id, where) for tool, where in located), "id")
     for tool, where in located:
         yield from name_faults(f"{where}:id", tool.id)
-        yield from _at_least(where, 0, hire_price=tool.hire_price, buy_price=tool.buy_price,
-                             resale_price=tool.resale_price, hire_lead_days=tool.hire_lead_days,
-                             buy_lead_days=tool.buy_lead_days)
+        yield from _at_least(
+            where,
+            0,
+            hire_price=tool.hire_price,
+            buy_price=tool.buy_price,
+            resale_price=tool.resale_price,
+            hire_lead_days=tool.hire_lead_days,
+            buy_lead_days=tool.buy_lead_days,
+        )
         yield from _tool_offers(tool, where)
 
 
 def _tool_offers(tool: Tool, where: str) -> Iterator[Fault]:
     if tool.hire_price is None and tool.hire_lead_days is not None:
-        yield Fault(f"{where}:hire_price", "lead days for a hire without a price",
-                    "Write the hire price, or take the lead days out.")
-    for column, value in (("buy_lead_days", tool.buy_lead_days),
-                          ("resale_price", tool.resale_price)):
+        yield Fault(
+            f"{where}:hire_price",
+            "lead days for a hire without a price",
+            "Write the hire price, or take the lead days out.",
+        )
+    for column, value in (
+        ("buy_lead_days", tool.buy_lead_days),
+        ("resale_price", tool.resale_price),
+    ):
         if tool.buy_price is None and value is not None:
-            yield Fault(f"{where}:buy_price", f"{column} for a purchase without a price",
-                        f"Write the buy price, or take {column} out.")
+            yield Fault(
+                f"{where}:buy_price",
+                f"{column} for a purchase without a price",
+                f"Write the buy price, or take {column} out.",
+            )
     if tool.buy_price is not None and (tool.resale_price or 0) > tool.buy_price:
-        yield Fault(f"{where}:resale_price", "the resale price is above the buy price",
-                    "Write what the tool fetches afterwards.")
+        yield Fault(
+            f"{where}:resale_price",
+            "the resale price is above the buy price",
+            "Write what the tool fetches afterwards.",
+        )

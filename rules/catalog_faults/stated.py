@@ -26,8 +26,14 @@ FEWEST_TOGETHER: Final = 2
 """An exclusion of one expression would be a limit."""
 
 EXPECTED_NAMES: Final = {
-    "renews": "part_types", "keeps": "part_types", "add_ons": "part_types",
-    "steps": "steps", "not_steps": "steps", "rules": "rules", "asks": None, "parts": None,
+    "renews": "part_types",
+    "keeps": "part_types",
+    "add_ons": "part_types",
+    "steps": "steps",
+    "not_steps": "steps",
+    "rules": "rules",
+    "asks": None,
+    "parts": None,
 }
 """What a case may expect as a list of names, and what the names must be."""
 
@@ -36,16 +42,20 @@ class _Names:
     """Everything that rules and cases may refer to."""
 
     def __init__(self, catalog: Catalog) -> None:
-        self.part_types = Known("part type", (one.id for one in catalog.part_types),
-                                "Declare it in catalog.yaml.")
-        self.steps = Known("step", (one.id for one in catalog.steps),
-                           "Add it to a file under work.")
+        self.part_types = Known(
+            "part type", (one.id for one in catalog.part_types), "Declare it in catalog.yaml."
+        )
+        self.steps = Known(
+            "step", (one.id for one in catalog.steps), "Add it to a file under work."
+        )
         self.jobs = Known("job", (one.id for one in catalog.jobs), "Add it to a file under work.")
-        self.rules = Known("rule", (one.id for one in catalog.rules),
-                           "Add it to a file under rules.")
+        self.rules = Known(
+            "rule", (one.id for one in catalog.rules), "Add it to a file under rules."
+        )
         self.tools = Known("tool", (one.id for one in catalog.tools), "Add it to tools.csv.")
-        self.vehicles = Known("configuration", (one.id for one in catalog.vehicles),
-                              "Add it to vehicles.csv.")
+        self.vehicles = Known(
+            "configuration", (one.id for one in catalog.vehicles), "Add it to vehicles.csv."
+        )
         self.exponent = catalog.currency_exponent
 
 
@@ -67,8 +77,11 @@ def _rule(rule: Rule, names: _Names) -> Iterator[Fault]:
         yield from _requirement(rule, where, names)
     elif isinstance(rule, Exclusion):
         if len(rule.not_together) < FEWEST_TOGETHER:
-            yield Fault(f"{where}:not_together", "fewer than two things exclude each other",
-                        "List two or more, or write a limit.")
+            yield Fault(
+                f"{where}:not_together",
+                "fewer than two things exclude each other",
+                "List two or more, or write a limit.",
+            )
     elif isinstance(rule, Recommendation):
         yield from names.part_types.faults(f"{where}:renew", rule.renew)
         if rule.life_km is not None and rule.life_km < 1:
@@ -79,21 +92,31 @@ def _rule(rule: Rule, names: _Names) -> Iterator[Fault]:
 
 
 def _requirement(rule: Requirement, where: str, names: _Names) -> Iterator[Fault]:
-    asked = [field for field, value in (("renew", rule.renew), ("part_type", rule.part_type),
-                                        ("do", rule.do)) if value is not None]
+    asked = [
+        field
+        for field, value in (("renew", rule.renew), ("part_type", rule.part_type), ("do", rule.do))
+        if value is not None
+    ]
     if len(asked) != 1:
         problem = "asks for several things" if asked else "asks for nothing"
-        yield Fault(f"{where}:{asked[1] if asked else 'renew'}", f"the requirement {problem}",
-                    "Give one of: renew; part_type with where; do.")
+        yield Fault(
+            f"{where}:{asked[1] if asked else 'renew'}",
+            f"the requirement {problem}",
+            "Give one of: renew; part_type with where; do.",
+        )
     if (rule.part_type is None) != (rule.where is None):
         missing = "where" if rule.where is None else "part_type"
-        yield Fault(f"{where}:{missing}", f"{missing} is missing beside its partner",
-                    "Give part_type and where together.")
+        yield Fault(
+            f"{where}:{missing}",
+            f"{missing} is missing beside its partner",
+            "Give part_type and where together.",
+        )
     if rule.quantity is not None and rule.renew is None:
         yield Fault(f"{where}:quantity", "a quantity without renew", "Give it beside renew only.")
     if isinstance(rule.quantity, int) and rule.quantity < 1:
-        yield Fault(f"{where}:quantity", f"the quantity {rule.quantity} is below 1",
-                    "Write 1 or more.")
+        yield Fault(
+            f"{where}:quantity", f"the quantity {rule.quantity} is below 1", "Write 1 or more."
+        )
     for field, name in (("renew", rule.renew), ("part_type", rule.part_type)):
         if name is not None:
             yield from names.part_types.faults(f"{where}:{field}", name)
@@ -116,8 +139,12 @@ def _asked(request: Mapping[str, object], where: str, names: _Names) -> Iterator
     configuration = vehicle.get("id") if isinstance(vehicle, Mapping) else None
     if isinstance(configuration, str):
         yield from names.vehicles.faults(f"{where}:vehicle", configuration)
-    for field, known in (("jobs", names.jobs), ("keep", names.part_types),
-                         ("add_ons", names.part_types), ("tools_owned", names.tools)):
+    for field, known in (
+        ("jobs", names.jobs),
+        ("keep", names.part_types),
+        ("add_ons", names.part_types),
+        ("tools_owned", names.tools),
+    ):
         yield from known.list_faults(f"{where}:{field}", _texts(request.get(field)))
 
 
@@ -138,9 +165,11 @@ def _expected(where: str, field: str, value: object, names: _Names) -> Iterator[
     else:
         known = [*checks, *EXPECTED_NAMES]
         near = nearest(field, known)
-        yield Fault(where, f"unknown field {quoted(field)}",
-                    (f"Did you mean {quoted(near)}? " if near else "")
-                    + f"Known here: {', '.join(known)}.")
+        yield Fault(
+            where,
+            f"unknown field {quoted(field)}",
+            (f"Did you mean {quoted(near)}? " if near else "") + f"Known here: {', '.join(known)}.",
+        )
 
 
 def _name_list(where: str, field: str, value: object, names: _Names) -> Iterator[Fault]:
@@ -155,16 +184,22 @@ def _name_list(where: str, field: str, value: object, names: _Names) -> Iterator
 
 def _status(where: str, value: object) -> Iterator[Fault]:
     if value not in get_args(Status):
-        yield Fault(where, f"{quoted(value)} is not a status",
-                    f"Write one of: {', '.join(get_args(Status))}.")
+        yield Fault(
+            where,
+            f"{quoted(value)} is not a status",
+            f"Write one of: {', '.join(get_args(Status))}.",
+        )
 
 
 def _total(where: str, value: object, exponent: int) -> Iterator[Fault]:
     try:
         minor_units(value if isinstance(value, str) else "", exponent)
     except ValueError:
-        yield Fault(where, f"{quoted(value)} is not an amount of money written as a text",
-                    'Write it in quotes, as in "1234.50".')
+        yield Fault(
+            where,
+            f"{quoted(value)} is not an amount of money written as a text",
+            'Write it in quotes, as in "1234.50".',
+        )
 
 
 def _minutes(where: str, value: object) -> Iterator[Fault]:

@@ -24,17 +24,22 @@ class _Names:
         self.part_types = Known("part type", (one.id for one in catalog.part_types), declared)
         self.consumables = Known("consumable", (one.id for one in catalog.consumables), declared)
         self.tools = Known("tool", (one.id for one in catalog.tools), "Add it to tools.csv.")
-        self.steps = Known("step", (one.id for one in catalog.steps),
-                           "Add it to a file under work.")
-        self.operations = Known("operation", (one.id for one in catalog.operations),
-                                "Add it to a file under work.")
+        self.steps = Known(
+            "step", (one.id for one in catalog.steps), "Add it to a file under work."
+        )
+        self.operations = Known(
+            "operation", (one.id for one in catalog.operations), "Add it to a file under work."
+        )
 
 
 def work_faults(catalog: Catalog) -> Iterator[Fault]:
     """Everything the files under work can get wrong, except their expressions."""
     names = _Names(catalog)
-    for kind, records in (("step", catalog.steps), ("operation", catalog.operations),
-                          ("job", catalog.jobs)):
+    for kind, records in (
+        ("step", catalog.steps),
+        ("operation", catalog.operations),
+        ("job", catalog.jobs),
+    ):
         keyed = [(record.id, work_place(record)) for record in records]
         yield from repeated_faults(kind, keyed, "id")
         yield from chain.from_iterable(name_faults(f"{at}:id", name) for name, at in keyed)
@@ -56,8 +61,11 @@ def _step(step: Step, names: _Names) -> Iterator[Fault]:
         yield from _not_negative(f"{where}:minutes", step.minutes)
     for consumable, uses in step.consumables.items():
         if uses < 1:
-            yield Fault(f"{where}:consumables", f"{uses} uses of {quoted(consumable)}",
-                        "Write 1 or more, or take it out.")
+            yield Fault(
+                f"{where}:consumables",
+                f"{uses} uses of {quoted(consumable)}",
+                "Write 1 or more, or take it out.",
+            )
     if step.send_out:
         yield from _not_negative(f"{where}.send_out:price", step.send_out.price)
         yield from _not_negative(f"{where}.send_out:lead_days", step.send_out.lead_days)
@@ -66,16 +74,20 @@ def _step(step: Step, names: _Names) -> Iterator[Fault]:
 
 def _not_negative(where: str, number: int) -> Iterator[Fault]:
     if number < 0:
-        yield Fault(where, f"{where.rpartition(':')[2]} is below 0",
-                    "Write 0 or more, or mend the sign.")
+        yield Fault(
+            where, f"{where.rpartition(':')[2]} is below 0", "Write 0 or more, or mend the sign."
+        )
 
 
 def _access_cycles(catalog: Catalog) -> Iterator[Fault]:
     places = {step.id: work_place(step) for step in reversed(catalog.steps)}
     for cycle in cycles({step.id: step.needs for step in catalog.steps}):
         shown = " → ".join([*cycle, cycle[0]])
-        yield Fault(f"{places[cycle[0]]}:needs", f"the steps need each other: {shown}",
-                    "Take one of them out of the needs of another.")
+        yield Fault(
+            f"{places[cycle[0]]}:needs",
+            f"the steps need each other: {shown}",
+            "Take one of them out of the needs of another.",
+        )
 
 
 def _operation(operation: Operation, names: _Names) -> Iterator[Fault]:
@@ -100,15 +112,19 @@ def _renewed_once(catalog: Catalog) -> Iterator[Fault]:
     for declared in dict.fromkeys(one.id for one in catalog.part_types):
         first, *others = renewed_by.get(declared, [None])
         if first is None:
-            yield Fault(f"{FILE}:part_types.{declared}:id",
-                        f"no operation renews the part type {quoted(declared)}",
-                        "List it under renews of the operation that renews it.")
+            yield Fault(
+                f"{FILE}:part_types.{declared}:id",
+                f"no operation renews the part type {quoted(declared)}",
+                "List it under renews of the operation that renews it.",
+            )
         for other in others:
             if other is not None:
-                yield Fault(f"{work_place(other)}:renews",
-                            f"the part type {quoted(declared)} is renewed by "
-                            f"{quoted(first.id if first else '')} already",
-                            "Leave it with one operation; put the other method there as a way.")
+                yield Fault(
+                    f"{work_place(other)}:renews",
+                    f"the part type {quoted(declared)} is renewed by "
+                    f"{quoted(first.id if first else '')} already",
+                    "Leave it with one operation; put the other method there as a way.",
+                )
 
 
 def _job(job: Job, names: _Names) -> Iterator[Fault]:
@@ -116,10 +132,15 @@ def _job(job: Job, names: _Names) -> Iterator[Fault]:
     yield from names.part_types.list_faults(f"{where}:renew", job.renew)
     yield from names.operations.list_faults(f"{where}:operations", job.operations)
     if not job.renew and not job.operations:
-        yield Fault(f"{where}:renew", "the job asks for nothing",
-                    "List part types under renew, or operations.")
+        yield Fault(
+            f"{where}:renew",
+            "the job asks for nothing",
+            "List part types under renew, or operations.",
+        )
     for part_type in job.where:
         if part_type not in job.renew:
-            yield Fault(f"{where}:where",
-                        f"the condition is on {quoted(part_type)}, which the job does not renew",
-                        "Add the part type to renew, or take the condition out.")
+            yield Fault(
+                f"{where}:where",
+                f"the condition is on {quoted(part_type)}, which the job does not renew",
+                "Add the part type to renew, or take the condition out.",
+            )

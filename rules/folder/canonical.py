@@ -26,16 +26,43 @@ from rules.values import Value
 T = TypeVar("T")
 
 RULE_SECTIONS: Final[Mapping[str, type[Rule]]] = {
-    "limits": Limit, "requirements": Requirement, "exclusions": Exclusion,
-    "recommendations": Recommendation, "cautions": Caution,
+    "limits": Limit,
+    "requirements": Requirement,
+    "exclusions": Exclusion,
+    "recommendations": Recommendation,
+    "cautions": Caution,
 }
 """The sections of a rules file, in the order in which they are read and written."""
 
 CASE_FIELDS: Final = (
-    "vehicle", "id", "facts", "jobs", "parts_wanted", "parts_refused", "part_type", "part",
-    "brand", "number", "properties", "run_km", "keep", "fitted", "add_ons", "tools_owned",
-    "aim", "budget", "status", "renews", "keeps", "parts", "steps", "not_steps", "rules",
-    "total", "minutes", "asks",
+    "vehicle",
+    "id",
+    "facts",
+    "jobs",
+    "parts_wanted",
+    "parts_refused",
+    "part_type",
+    "part",
+    "brand",
+    "number",
+    "properties",
+    "run_km",
+    "keep",
+    "fitted",
+    "add_ons",
+    "tools_owned",
+    "aim",
+    "budget",
+    "status",
+    "renews",
+    "keeps",
+    "parts",
+    "steps",
+    "not_steps",
+    "rules",
+    "total",
+    "minutes",
+    "asks",
 )
 """The order of the fields of a case that have names; others follow in alphabetical order."""
 
@@ -58,13 +85,11 @@ def canonical(catalog: Catalog) -> Catalog:
             for row in catalog.factory_parts
         ),
         fitment=tuple(
-            replace(row, conditions=_conditions(row.conditions, facts))
-            for row in catalog.fitment
+            replace(row, conditions=_conditions(row.conditions, facts)) for row in catalog.fitment
         ),
         parts=_parts(catalog),
         steps=tuple(
-            replace(step, consumables=ordered(step.consumables))
-            for step in _by_file(catalog.steps)
+            replace(step, consumables=ordered(step.consumables)) for step in _by_file(catalog.steps)
         ),
         operations=_by_file(catalog.operations),
         jobs=tuple(replace(job, where=ordered(job.where)) for job in _by_file(catalog.jobs)),
@@ -102,8 +127,7 @@ def _conditions(
 def _parts(catalog: Catalog) -> tuple[Part, ...]:
     place = {part_type.id: index for index, part_type in enumerate(catalog.part_types)}
     declared = {
-        part_type.id: [one.name for one in part_type.properties]
-        for part_type in catalog.part_types
+        part_type.id: [one.name for one in part_type.properties] for part_type in catalog.part_types
     }
     parts = sorted(catalog.parts, key=lambda part: place.get(part.part_type, len(place)))
     return tuple(_part(part, declared.get(part.part_type, [])) for part in parts)

@@ -35,6 +35,7 @@ class UnreadableError(ValueError):
         super().__init__(problem)
         self.faults: tuple[tuple[str, str], ...] = ((problem, mend),)
 
+
 def read_each(items: Iterable[S], reader: Callable[[S], T]) -> tuple[T, ...]:
     """Every item read. Raises UnreadableError with the faults of all that cannot be."""
     read: list[T] = []
@@ -108,8 +109,9 @@ def amount_reader(exponent: int) -> Callable[[str], int]:
 
     def read_amount(text: str) -> int:
         if not _AMOUNT.fullmatch(text) or len(text) > LONGEST_AMOUNT:
-            raise UnreadableError(f"{quoted(text)} is not an amount of money",
-                                  _amount_mend(text, exponent))
+            raise UnreadableError(
+                f"{quoted(text)} is not an amount of money", _amount_mend(text, exponent)
+            )
         try:
             return minor_units(text, exponent)
         except ValueError:
@@ -146,7 +148,10 @@ def choice_reader(choices: Mapping[str, T]) -> Callable[[str], T]:
 
 
 VALUE_READERS: Final[Mapping[ValueKind, Callable[[str], Value]]] = {
-    "text": read_line, "number": read_number, "whole": read_whole, "flag": read_flag,
+    "text": read_line,
+    "number": read_number,
+    "whole": read_whole,
+    "flag": read_flag,
 }
 """How a cell of each kind of fact or property is read."""
 

@@ -42,8 +42,11 @@ def _condition(row: Row, fact: FieldDefinition) -> FactCondition | None:
     reader = VALUE_READERS[fact.kind]
     low, high = (_bound(row, column, reader) for column in columns[1:])
     if row.has(fact.name) and any(row.has(column) for column in columns[1:]):
-        row.fault(fact.name, "both exact values and a range are given",
-                  f"Leave {fact.name} empty, or {fact.name}_from and {fact.name}_to.")
+        row.fault(
+            fact.name,
+            "both exact values and a range are given",
+            f"Leave {fact.name} empty, or {fact.name}_from and {fact.name}_to.",
+        )
     return FactCondition(fact=fact.name, values=values, low=low, high=high)
 
 
@@ -55,8 +58,10 @@ def _values_reader(reader: Callable[[str], Value]) -> Callable[[str], tuple[Valu
     def read_values(text: str) -> tuple[Value, ...]:
         texts = [one.strip() for one in text.split(EITHER)]
         if "" in texts:
-            raise UnreadableError(f"{quoted(text)} has an empty choice",
-                                  f"Write one value, or several as in a{EITHER}b.")
+            raise UnreadableError(
+                f"{quoted(text)} has an empty choice",
+                f"Write one value, or several as in a{EITHER}b.",
+            )
         return read_each(texts, reader)
 
     return read_values

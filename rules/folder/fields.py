@@ -52,8 +52,9 @@ def whole_or_expression(value: object) -> int | str:
     if isinstance(value, str):
         return text_field(value)
     if isinstance(value, float):
-        raise UnreadableError(f"{value} is not a whole number",
-                              "Write digits only, or an expression in quotes.")
+        raise UnreadableError(
+            f"{value} is not a whole number", "Write digits only, or an expression in quotes."
+        )
     return whole_field(value)
 
 
@@ -96,8 +97,9 @@ def mapping_field(read_item: Callable[[object], T]) -> Callable[[object], Mappin
 
     def read_field(value: object) -> Mapping[str, T]:
         if not isinstance(value, dict):
-            raise UnreadableError(f"{_shown(value)} is not a list of names with values",
-                                  "Write {name: value, ...}.")
+            raise UnreadableError(
+                f"{_shown(value)} is not a list of names with values", "Write {name: value, ...}."
+            )
         return dict(read_each(value.items(), read_entry))
 
     def read_entry(entry: tuple[str, object]) -> tuple[str, T]:

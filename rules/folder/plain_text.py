@@ -13,9 +13,7 @@ LARGEST_FILE_CHARACTERS = 8_000_000
 
 BYTE_ORDER_MARK = "\ufeff"
 
-_REFUSED = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff\ufffe\uffff]"
-)
+_REFUSED = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff\ufffe\uffff]")
 """Control characters, line separators that editors do not show, lone surrogates, marks."""
 
 

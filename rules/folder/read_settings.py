@@ -34,10 +34,14 @@ MOST_CURRENCY_DECIMALS: Final = 4
 PERCENT_DECIMALS: Final = 2
 
 _KINDS: Final[Mapping[str, ValueKind]] = {
-    "text": "text", "number": "number", "whole": "whole", "flag": "flag",
+    "text": "text",
+    "number": "number",
+    "whole": "whole",
+    "flag": "flag",
 }
 _LABOUR_BASES: Final[Mapping[str, Literal["book time", "clock time"]]] = {
-    "book time": "book time", "clock time": "clock time",
+    "book time": "book time",
+    "clock time": "clock time",
 }
 _TAX_BASES: Final[Mapping[str, TaxBasis]] = {"document": "document", "line": "line"}
 _COUNTED_IN: Final[Mapping[str, Literal["piece", "ml"]]] = {"piece": "piece", "ml": "ml"}
@@ -62,12 +66,15 @@ class Settings:
 
 def read_settings(record: Record) -> Settings:
     """Read the whole of ``catalog.yaml``; faults go to the record's report."""
+    name, shop, currency = (
+        record.need(field, line_field, "") for field in ("name", "shop", "currency")
+    )
     exponent = record.need("currency_exponent", whole_field, 2)
     decimals = min(max(exponent, 0), MOST_CURRENCY_DECIMALS)
     settings = Settings(
-        name=record.need("name", line_field, ""),
-        shop=record.need("shop", line_field, ""),
-        currency=record.need("currency", line_field, ""),
+        name=name,
+        shop=shop,
+        currency=currency,
         currency_exponent=exponent,
         policy=_policy(record.child("policy") or record.empty_child("policy"), decimals),
         tax_classes=tuple(map(_tax_class, record.children("tax_classes"))),

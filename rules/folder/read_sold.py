@@ -23,6 +23,7 @@ from rules.catalog import (
     Vehicle,
 )
 from rules.catalog_faults.names import KnownKeys
+from rules.faults import Fault
 from rules.folder.cells import (
     VALUE_READERS,
     amount_reader,
@@ -39,8 +40,11 @@ MODEL_YEAR: Final = "model_year"
 
 CONDITIONS: Final[Mapping[str, Condition]] = {"new": "new", "rebuilt": "rebuilt", "used": "used"}
 EMISSION_CLASSES: Final[Mapping[str, EmissionClass]] = {
-    "not_relevant": "not_relevant", "replacement": "replacement", "exempted": "exempted",
-    "competition_only": "competition_only", "unknown": "unknown",
+    "not_relevant": "not_relevant",
+    "replacement": "replacement",
+    "exempted": "exempted",
+    "competition_only": "competition_only",
+    "unknown": "unknown",
 }
 STATUSES: Final[Mapping[str, PartStatus]] = {"current": "current", "withdrawn": "withdrawn"}
 
@@ -48,8 +52,18 @@ VEHICLE_COLUMNS: Final = ("id", "label", "model_year_from", "model_year_to")
 FACTORY_COLUMNS: Final = ("part_type", "brand", "number")
 PART_COLUMNS: Final = Columns(
     needed=("brand", "number", "title", "price"),
-    optional=("core_deposit", "pack_quantity", "stock", "lead_days", "condition",
-              "emission_class", "life_km", "status", "supplier", "note"),
+    optional=(
+        "core_deposit",
+        "pack_quantity",
+        "stock",
+        "lead_days",
+        "condition",
+        "emission_class",
+        "life_km",
+        "status",
+        "supplier",
+        "note",
+    ),
 )
 FITMENT_COLUMNS: Final = Columns(needed=("brand", "number"), optional=("fits", "note"))
 SUPERSESSION_COLUMNS: Final = Columns(
@@ -64,8 +78,14 @@ KIT_CONTENT_COLUMNS: Final = Columns(
 )
 TOOL_COLUMNS: Final = Columns(
     needed=("id", "title", "purpose"),
-    optional=("owned", "hire_price", "hire_lead_days", "buy_price", "resale_price",
-              "buy_lead_days"),
+    optional=(
+        "owned",
+        "hire_price",
+        "hire_lead_days",
+        "buy_price",
+        "resale_price",
+        "buy_lead_days",
+    ),
 )
 
 
@@ -121,9 +141,7 @@ def read_part(row: Row, part_type: PartType, decimals: int) -> Part:
         stock=row.read("stock", read_whole, None),
         lead_days=row.read("lead_days", read_whole, None),
         condition=row.read("condition", choice_reader(CONDITIONS), "new"),
-        emission_class=row.read(
-            "emission_class", choice_reader(EMISSION_CLASSES), "not_relevant"
-        ),
+        emission_class=row.read("emission_class", choice_reader(EMISSION_CLASSES), "not_relevant"),
         life_km=row.read("life_km", read_whole, None),
         status=row.read("status", choice_reader(STATUSES), "current"),
         supplier=row.read("supplier", read_line, ""),
@@ -172,20 +190,22 @@ class Kits:
     kits: list[Kit] = field(default_factory=list)
     rows: list[str] = field(default_factory=list)
     content_rows: list[str] = field(default_factory=list)
+    strays: list[Fault] = field(default_factory=list)
+    """Faults of contents whose kit is not there."""
 
 
 def read_kits(kit_rows: Sequence[Row], content_rows: Sequence[Row], decimals: int) -> Kits:
-    """Join the two tables; contents of a kit that is not there are reported."""
+    """Join the two tables."""
     contents: dict[PartKey, list[tuple[KitContent, str]]] = {_key(row): [] for row in kit_rows}
     known = KnownKeys("kit", contents, "Add the kit to kits.csv.")
+    read = Kits()
     for row in content_rows:
         kit = _key(row, "kit_")
         content = KitContent(part=_key(row), quantity=row.need("quantity", read_whole, 1))
         if kit in contents:
             contents[kit].append((content, row.where))
         elif all(kit):
-            row.faults(known.faults(f"{row.where}:kit_", kit))
-    read = Kits()
+            read.strays.extend(known.faults(f"{row.where}:kit_", kit))
     for row in kit_rows:
         own = contents.pop(_key(row), [])
         read.kits.append(_kit(row, tuple(content for content, _ in own), decimals))

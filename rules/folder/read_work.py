@@ -35,13 +35,29 @@ from rules.folder.records import Record
 T = TypeVar("T")
 
 CautionKind = Literal[
-    "lifting", "hot_parts", "fuel", "stored_energy", "brakes", "electrical",
-    "emission", "noise", "waste", "licence", "service_manual",
+    "lifting",
+    "hot_parts",
+    "fuel",
+    "stored_energy",
+    "brakes",
+    "electrical",
+    "emission",
+    "noise",
+    "waste",
+    "licence",
+    "service_manual",
 ]
 CAUTION_KINDS: Final[Mapping[str, CautionKind]] = {
-    "lifting": "lifting", "hot_parts": "hot_parts", "fuel": "fuel",
-    "stored_energy": "stored_energy", "brakes": "brakes", "electrical": "electrical",
-    "emission": "emission", "noise": "noise", "waste": "waste", "licence": "licence",
+    "lifting": "lifting",
+    "hot_parts": "hot_parts",
+    "fuel": "fuel",
+    "stored_energy": "stored_energy",
+    "brakes": "brakes",
+    "electrical": "electrical",
+    "emission": "emission",
+    "noise": "noise",
+    "waste": "waste",
+    "licence": "licence",
     "service_manual": "service_manual",
 }
 

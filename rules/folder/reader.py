@@ -41,9 +41,15 @@ T = TypeVar("T")
 
 SETTINGS_FILE: Final = "catalog.yaml"
 TABLES: Final = (
-    "vehicles.csv", "factory_parts.csv", "fitment.csv", "supersessions.csv", "kits.csv",
-    "kit_contents.csv", "tools.csv",
+    "vehicles.csv",
+    "factory_parts.csv",
+    "fitment.csv",
+    "supersessions.csv",
+    "kits.csv",
+    "kit_contents.csv",
+    "tools.csv",
 )
+_STEMS: Final = {file.partition(".")[0]: file for file in (SETTINGS_FILE, *TABLES)}
 _IN_FOLDER: Final = re.compile(r"(parts)/([^/]+)\.csv|(work|rules|cases)/([^/]+)\.yaml")
 FILE_NAME: Final = re.compile(r"[a-z0-9]+([_-][a-z0-9]+)*")
 """Names of files under work, rules and cases, so that they are the same on every disk."""
@@ -83,14 +89,17 @@ class _Reading:
             if inside is None:
                 self._unknown_file(path)
             elif inside[3] and not FILE_NAME.fullmatch(inside[4]):
-                self._report.add(path, f"the file name {quoted(inside[4])} is not plain",
-                                 "Use lower-case letters, digits, _ and -.")
+                self._report.add(
+                    path,
+                    f"the file name {quoted(inside[4])} is not plain",
+                    "Use lower-case letters, digits, _ and -.",
+                )
 
     def _unknown_file(self, path: str) -> None:
         if path.endswith(".yml"):
             mend = f"Call it {path.removesuffix('.yml')}.yaml."
-        elif near := nearest(path, (SETTINGS_FILE, *TABLES)):
-            mend = f"Did you mean {near}?"
+        elif near := nearest(path.partition(".")[0], _STEMS):
+            mend = f"Did you mean {_STEMS[near]}?"
         else:
             mend = "Put it under parts, work, rules or cases, or take it out of the folder."
         self._report.add(path, "a catalog has no such file", mend)
@@ -117,7 +126,7 @@ class _Reading:
         settings = read_settings(record)
         catalog, places = self._assembled(settings)
         if not self._report.broken:
-            self._report.add_new(reference_faults(catalog, places))
+            self._report.add_new([*self._strays, *reference_faults(catalog, places)])
         if not self._report.broken and not self._report.touches(SETTINGS_FILE):
             self._report.add_new(expression_faults(catalog))
         return catalog
@@ -136,12 +145,19 @@ class _Reading:
             self._table("kit_contents.csv", KIT_CONTENT_COLUMNS),
             decimals,
         )
+        self._strays = kits.strays
         steps, operations, jobs = self._work(decimals)
         catalog = Catalog(
-            name=settings.name, shop=settings.shop, currency=settings.currency,
-            currency_exponent=settings.currency_exponent, policy=settings.policy,
-            facts=facts, layers=settings.layers, part_types=settings.part_types,
-            tax_classes=settings.tax_classes, consumables=settings.consumables,
+            name=settings.name,
+            shop=settings.shop,
+            currency=settings.currency,
+            currency_exponent=settings.currency_exponent,
+            policy=settings.policy,
+            facts=facts,
+            layers=settings.layers,
+            part_types=settings.part_types,
+            tax_classes=settings.tax_classes,
+            consumables=settings.consumables,
             figures=settings.figures,
             vehicles=tuple(read_vehicle(row, facts) for row in vehicles),
             factory_parts=tuple(read_factory_part(row, facts) for row in factory_parts),
@@ -150,13 +166,21 @@ class _Reading:
             supersessions=tuple(read_supersession(row) for row in supersessions),
             kits=tuple(kits.kits),
             tools=tuple(read_tool(row, decimals) for row in tools),
-            steps=steps, operations=operations, jobs=jobs,
-            rules=self._rules(), cases=self._cases(),
+            steps=steps,
+            operations=operations,
+            jobs=jobs,
+            rules=self._rules(),
+            cases=self._cases(),
         )
         places = Places(
-            vehicles=_wheres(vehicles), factory_parts=_wheres(factory_parts), parts=part_rows,
-            fitment=_wheres(fitment), supersessions=_wheres(supersessions), kits=kits.rows,
-            kit_contents=kits.content_rows, tools=_wheres(tools),
+            vehicles=_wheres(vehicles),
+            factory_parts=_wheres(factory_parts),
+            parts=part_rows,
+            fitment=_wheres(fitment),
+            supersessions=_wheres(supersessions),
+            kits=kits.rows,
+            kit_contents=kits.content_rows,
+            tools=_wheres(tools),
         )
         return catalog, places
 

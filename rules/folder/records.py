@@ -21,9 +21,12 @@ A = TypeVar("A")
 class Record:
     """A YAML mapping at ``file`` and ``path`` (its id, or the names that lead to it)."""
 
-    def __init__(self, file: str, path: str, values: Mapping[str, object], report: Report) -> None:
+    def __init__(
+        self, file: str, path: str, values: Mapping[str, object], report: Report, own: str = ""
+    ) -> None:
         self.file = file
         self.path = path
+        self._own = own
         self._values = values
         self._report = report
         self._asked: list[str] = []
@@ -68,32 +71,49 @@ class Record:
 
     def name(self, field: str) -> str:
         """The name the record goes by: its own, or its position when it has none (reported)."""
-        return self.need(field, _read_name, self.path.rpartition(".")[2])
+        return self.need(field, _read_name, self._own)
 
     def children(self, field: str, *, key: str = "id", under: str | None = None) -> list[Record]:
         """The list of mappings under ``field``, each with the path ``under.<its key>``."""
-        prefix = under if under is not None else f"{self.path}.{field}".removeprefix(".")
+        prefix = under if under is not None else f"{self.path}.{field}"
         records = []
-        absent: list[object] = []
-        for index, item in enumerate(self.read(field, _read_list, absent), start=1):
+        for index, item in enumerate(self._list(field), start=1):
             if isinstance(item, dict):
                 name = item.get(key)
-                own = name if isinstance(name, str) and name else f"{field}.{index}"
+                position = f"{field}.{index}" if under == "" else str(index)
+                own = name.strip() if isinstance(name, str) and name.strip() else position
                 path = f"{prefix}.{own}".removeprefix(".")
-                records.append(Record(self.file, path, item, self._report))
+                records.append(Record(self.file, path, item, self._report, own))
             else:
-                self.fault(f"{field}.{index}", f"{quoted(item)} is not a record",
-                           f"Write it as {{{key}: ..., ...}}.")
+                self._report.add_break(
+                    self.where(f"{field}.{index}"),
+                    f"{quoted(item)} is not a record",
+                    f"Write it as {{{key}: ..., ...}}.",
+                )
         return records
 
+    def _list(self, field: str) -> list[object]:
+        self._asked.append(field)
+        value = self._values.get(field)
+        if value is not None and not isinstance(value, list):
+            self._report.add_break(
+                self.where(field), f"{quoted(value)} is not a list", "Write a list of records."
+            )
+        return value if isinstance(value, list) else []
+
     def close(self) -> None:
-        """Report the fields that nobody asked for."""
+        """Report the fields that nobody asked for. At the top of a file they are sections,
+        and what is in them was not read."""
+        add = self._report.add if self.path else self._report.add_break
         for field in self._values:
             if field not in self._asked:
                 near = nearest(field, self._asked)
                 hint = f"Did you mean {quoted(near)}? " if near else ""
-                self.fault(field, f"unknown field {quoted(field)}",
-                           f"{hint}Known here: {', '.join(self._asked)}.")
+                add(
+                    self.where(field),
+                    f"unknown field {quoted(field)}",
+                    f"{hint}Known here: {', '.join(self._asked)}.",
+                )
 
 
 def _read_name(value: object) -> str:
@@ -105,10 +125,4 @@ def _read_name(value: object) -> str:
 def _read_mapping(value: object) -> dict[str, object]:
     if not isinstance(value, dict):
         raise UnreadableError(f"{quoted(value)} is not a record", "Write names and values.")
-    return value
-
-
-def _read_list(value: object) -> list[object]:
-    if not isinstance(value, list):
-        raise UnreadableError(f"{quoted(value)} is not a list", "Write a list.")
     return value

@@ -14,7 +14,6 @@ from io import StringIO
 from typing import TypeVar
 
 from rules.catalog_faults.wording import nearest, quoted
-from rules.faults import Fault
 from rules.folder.cells import UnreadableError, read_line
 from rules.folder.report import Report
 
@@ -50,10 +49,6 @@ class Row:
 
     def fault(self, column: str, problem: str, mend: str) -> None:
         self._report.add(f"{self.where}:{column}", problem, mend)
-
-    def faults(self, faults: Iterable[Fault]) -> None:
-        for fault in faults:
-            self._report.add(fault.where, fault.problem, fault.mend)
 
     def read(self, column: str, reader: Callable[[str], T], blank: B) -> T | B:
         """The cell's value; ``blank`` when it is empty, not a column here, or unreadable."""
@@ -110,8 +105,11 @@ def _header_stands(file: str, header: list[str], columns: Columns, report: Repor
         report.add_break(where, "there is no header", f"Write {','.join(columns.needed)} in row 1.")
         return False
     if len(header) == 1 and (";" in header[0] or "\t" in header[0]):
-        report.add_break(where, "the cells are not separated by commas",
-                   "Save the table as comma-separated values.")
+        report.add_break(
+            where,
+            "the cells are not separated by commas",
+            "Save the table as comma-separated values.",
+        )
         return False
     known = columns.known
     for column, count in Counter(header).items():
@@ -124,13 +122,17 @@ def _header_stands(file: str, header: list[str], columns: Columns, report: Repor
                 + f"Known here: {', '.join(known)}.",
             )
         elif count > 1:
-            report.add(f"{where}:{column}", f"the column {quoted(column)} is there {count} times",
-                       "Keep one of them.")
+            report.add_break(
+                f"{where}:{column}",
+                f"the column {quoted(column)} is there {count} times",
+                "Keep one of them.",
+            )
     for column in columns.needed:
         if column not in header:
-            report.add_break(f"{where}:{column}", f"the column {quoted(column)} is missing",
-                             "Add the column.")
-    return True
+            report.add_break(
+                f"{where}:{column}", f"the column {quoted(column)} is missing", "Add the column."
+            )
+    return len(set(header)) == len(header)
 
 
 def _rows(file: str, header: list[str], rows: list[list[str]], report: Report) -> Iterator[Row]:

@@ -26,6 +26,7 @@ from rules.catalog import (
     Way,
 )
 from rules.folder.canonical import RULE_SECTIONS
+from rules.folder.cells import LARGEST_WHOLE
 from rules.folder.read_settings import PERCENT_DECIMALS
 from rules.folder.yaml_text import write_yaml
 from rules.money import decimal_text
@@ -76,18 +77,21 @@ def _settings(catalog: Catalog) -> Fields:
         "currency": catalog.currency,
         "currency_exponent": exponent,
         "policy": _policy(catalog.policy, exponent),
-        **_given({
-            "tax_classes": _all(map(_tax_class, catalog.tax_classes)),
-            "facts": _all(map(_definition, catalog.facts)),
-            "layers": _all({"id": one.id, "label": one.label, "depth": one.depth}
-                           for one in catalog.layers),
-            "part_types": _all(map(_part_type, catalog.part_types)),
-            "consumables": _all(
-                {"id": one.id, "title": one.title, "price": decimal_text(one.price, exponent)}
-                for one in catalog.consumables
-            ),
-            "figures": _all(map(_figure, catalog.figures)),
-        }),
+        **_given(
+            {
+                "tax_classes": _all(map(_tax_class, catalog.tax_classes)),
+                "facts": _all(map(_definition, catalog.facts)),
+                "layers": _all(
+                    {"id": one.id, "label": one.label, "depth": one.depth} for one in catalog.layers
+                ),
+                "part_types": _all(map(_part_type, catalog.part_types)),
+                "consumables": _all(
+                    {"id": one.id, "title": one.title, "price": decimal_text(one.price, exponent)}
+                    for one in catalog.consumables
+                ),
+                "figures": _all(map(_figure, catalog.figures)),
+            }
+        ),
     }
 
 
@@ -115,21 +119,25 @@ def _tax_class(tax_class: TaxClass) -> Fields:
 
 
 def _definition(definition: FieldDefinition) -> Fields:
-    return _given({
-        "name": definition.name,
-        "kind": definition.kind,
-        "label": definition.label,
-        "unit": definition.unit,
-        "values": definition.values,
-        "minimum": _bound(definition.minimum),
-        "maximum": _bound(definition.maximum),
-        "question": definition.question,
-    })
+    return _given(
+        {
+            "name": definition.name,
+            "kind": definition.kind,
+            "label": definition.label,
+            "unit": definition.unit,
+            "values": definition.values,
+            "minimum": _bound(definition.minimum),
+            "maximum": _bound(definition.maximum),
+            "question": definition.question,
+        }
+    )
 
 
 def _bound(bound: float | None) -> float | int | None:
-    """50.0 is written 50."""
-    return int(bound) if bound is not None and float(bound).is_integer() else bound
+    """50.0 is written 50; a large one keeps its exponent."""
+    if bound is not None and float(bound).is_integer() and abs(bound) <= LARGEST_WHOLE:
+        return int(bound)
+    return bound
 
 
 def _part_type(part_type: PartType) -> Fields:
@@ -142,7 +150,8 @@ def _part_type(part_type: PartType) -> Fields:
             "counted_in": part_type.counted_in,
             "properties": _all(map(_definition, part_type.properties)),
         },
-        quantity=1, counted_in="piece",
+        quantity=1,
+        counted_in="piece",
     )
 
 
@@ -161,19 +170,21 @@ def _figure(figure: Figure) -> Fields:
 
 
 def _step(step: Step, exponent: int) -> Fields:
-    return _given({
-        "id": step.id,
-        "title": step.title,
-        "layer": step.layer,
-        "minutes": step.minutes,
-        "needs": step.needs,
-        "spends": step.spends,
-        "tools": step.tools,
-        "consumables": step.consumables,
-        "send_out": _send_out(step.send_out, exponent) if step.send_out else None,
-        "when": step.when,
-        "note": step.note,
-    })
+    return _given(
+        {
+            "id": step.id,
+            "title": step.title,
+            "layer": step.layer,
+            "minutes": step.minutes,
+            "needs": step.needs,
+            "spends": step.spends,
+            "tools": step.tools,
+            "consumables": step.consumables,
+            "send_out": _send_out(step.send_out, exponent) if step.send_out else None,
+            "when": step.when,
+            "note": step.note,
+        }
+    )
 
 
 def _send_out(send_out: SendOut, exponent: int) -> Fields:
@@ -189,31 +200,41 @@ def _send_out(send_out: SendOut, exponent: int) -> Fields:
 
 
 def _operation(operation: Operation) -> Fields:
-    return _given({
-        "id": operation.id,
-        "title": operation.title,
-        "ways": _all(map(_way, operation.ways)),
-        "renews": operation.renews,
-        "note": operation.note,
-    })
+    return _given(
+        {
+            "id": operation.id,
+            "title": operation.title,
+            "ways": _all(map(_way, operation.ways)),
+            "renews": operation.renews,
+            "note": operation.note,
+        }
+    )
 
 
 def _way(way: Way) -> Fields:
-    return _given({
-        "id": way.id, "title": way.title, "steps": way.steps, "when": way.when, "note": way.note,
-    })
+    return _given(
+        {
+            "id": way.id,
+            "title": way.title,
+            "steps": way.steps,
+            "when": way.when,
+            "note": way.note,
+        }
+    )
 
 
 def _job(job: Job) -> Fields:
-    return _given({
-        "id": job.id,
-        "title": job.title,
-        "wish": job.wish,
-        "renew": job.renew,
-        "where": job.where,
-        "operations": job.operations,
-        "when": job.when,
-    })
+    return _given(
+        {
+            "id": job.id,
+            "title": job.title,
+            "wish": job.wish,
+            "renew": job.renew,
+            "where": job.where,
+            "operations": job.operations,
+            "when": job.when,
+        }
+    )
 
 
 def _section(rule: Rule) -> str:
@@ -229,8 +250,13 @@ def _rule_fields(rule: Rule) -> Fields:
     if isinstance(rule, Limit):
         return {"limit": rule.limit, "unit": rule.unit}
     if isinstance(rule, Requirement):
-        return {"renew": rule.renew, "quantity": rule.quantity, "part_type": rule.part_type,
-                "where": rule.where, "do": rule.do}
+        return {
+            "renew": rule.renew,
+            "quantity": rule.quantity,
+            "part_type": rule.part_type,
+            "where": rule.where,
+            "do": rule.do,
+        }
     if isinstance(rule, Exclusion):
         return {"not_together": rule.not_together}
     if isinstance(rule, Recommendation):

@@ -97,16 +97,17 @@ def _vehicles(catalog: Catalog) -> str:
 
 def _vehicle(vehicle: Vehicle, facts: Iterable[str]) -> Cells:
     years = [str(vehicle.model_year_from), str(vehicle.model_year_to)]
-    return [vehicle.id, vehicle.label, *years,
-            *(_value(vehicle.facts.get(name)) for name in facts)]
+    return [vehicle.id, vehicle.label, *years, *(_value(vehicle.facts.get(name)) for name in facts)]
 
 
 def _factory_parts(catalog: Catalog) -> str:
     columns = used_columns((row.conditions for row in catalog.factory_parts), catalog.facts)
     return _table(
         [*FACTORY_COLUMNS, *columns],
-        ([row.part_type, *row.part, *condition_cells(row.conditions, columns)]
-         for row in catalog.factory_parts),
+        (
+            [row.part_type, *row.part, *condition_cells(row.conditions, columns)]
+            for row in catalog.factory_parts
+        ),
     )
 
 
@@ -127,8 +128,15 @@ def _supersessions(catalog: Catalog) -> str:
 
 
 def _kit(kit: Kit, catalog: Catalog) -> Cells:
-    return [*kit.key, kit.title, _amount(kit.price, catalog), _number(kit.stock),
-            _number(kit.lead_days), kit.supplier, kit.note]
+    return [
+        *kit.key,
+        kit.title,
+        _amount(kit.price, catalog),
+        _number(kit.stock),
+        _number(kit.lead_days),
+        kit.supplier,
+        kit.note,
+    ]
 
 
 def _kit_contents(catalog: Catalog) -> str:
@@ -141,18 +149,23 @@ def _kit_contents(catalog: Catalog) -> str:
 
 
 def _tool(tool: Tool, catalog: Catalog) -> Cells:
-    return [tool.id, tool.title, tool.purpose, "yes" if tool.owned else "",
-            _amount(tool.hire_price, catalog), _number(tool.hire_lead_days),
-            _amount(tool.buy_price, catalog), _amount(tool.resale_price, catalog),
-            _number(tool.buy_lead_days)]
+    return [
+        tool.id,
+        tool.title,
+        tool.purpose,
+        "yes" if tool.owned else "",
+        _amount(tool.hire_price, catalog),
+        _number(tool.hire_lead_days),
+        _amount(tool.buy_price, catalog),
+        _amount(tool.resale_price, catalog),
+        _number(tool.buy_lead_days),
+    ]
 
 
 def _parts(part_type: PartType, catalog: Catalog) -> str:
     own = [definition.name for definition in part_type.properties]
     parts = (part for part in catalog.parts if part.part_type == part_type.id)
-    return _table(
-        [*PART_COLUMNS.known, *own], (_part(part, own, catalog) for part in parts)
-    )
+    return _table([*PART_COLUMNS.known, *own], (_part(part, own, catalog) for part in parts))
 
 
 def _part(part: Part, own: Iterable[str], catalog: Catalog) -> Cells:

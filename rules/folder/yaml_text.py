@@ -33,8 +33,17 @@ _WHOLE = re.compile(r"[-+]?[0-9]+")
 _NUMBER = re.compile(r"[-+]?[0-9]+(\.[0-9]*)?([eE][-+]?[0-9]+)?|[-+]?\.[0-9]+([eE][-+]?[0-9]+)?")
 _LEADING_ZERO = re.compile(r"[-+]?0[0-9]")
 _WORDS: Mapping[str, bool | None] = {
-    "true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False,
-    "null": None, "Null": None, "NULL": None, "~": None, "": None,
+    "true": True,
+    "True": True,
+    "TRUE": True,
+    "false": False,
+    "False": False,
+    "FALSE": False,
+    "null": None,
+    "Null": None,
+    "NULL": None,
+    "~": None,
+    "": None,
 }
 
 
@@ -57,8 +66,9 @@ def parse_yaml(file: str, text: str, report: Report) -> tuple[bool, object]:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 1
-        report.add_break(f"{file}:{line}", f"not YAML: {error.problem}",
-                         "Mend the line or its indent.")
+        report.add_break(
+            f"{file}:{line}", f"not YAML: {error.problem}", "Mend the line or its indent."
+        )
     except yaml.YAMLError as error:
         report.add_break(file, f"not YAML: {str(error).splitlines()[0]}", "Mend the text.")
     return False, None
@@ -95,8 +105,11 @@ class _Builder:
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
             _refuse(event, "anchors and aliases are not read", "Write the value out.")
         if getattr(event, "tag", None):
-            _refuse(event, f"the tag {quoted(getattr(event, 'tag', ''))} is not read",
-                    "Leave the tag out.")
+            _refuse(
+                event,
+                f"the tag {quoted(getattr(event, 'tag', ''))} is not read",
+                "Leave the tag out.",
+            )
         if isinstance(event, yaml.ScalarEvent):
             return _scalar(event)
         if depth >= DEEPEST:
@@ -139,8 +152,11 @@ def _scalar(event: yaml.ScalarEvent) -> object:
     if not _NUMBER.fullmatch(text):
         return text
     if _LEADING_ZERO.match(text):
-        _refuse(event, f"the number {text} has a leading zero",
-                "Write it in quotes if it is a text, without the zero if it is a number.")
+        _refuse(
+            event,
+            f"the number {text} has a leading zero",
+            "Write it in quotes if it is a text, without the zero if it is a number.",
+        )
     if len(text) > LONGEST_NUMBER:
         _refuse(event, "a number with too many digits", "Write it in quotes if it is a text.")
     if _WHOLE.fullmatch(text):
@@ -164,7 +180,15 @@ def _refuse(event: yaml.Event, problem: str, mend: str) -> NoReturn:
 
 _PLAIN = re.compile(r"[A-Za-z_][A-Za-z0-9_]*(?:[ ./-][A-Za-z0-9_]+)*\.?")
 _NOT_PLAIN = {
-    "true", "false", "null", "yes", "no", "on", "off", "y", "n",
+    "true",
+    "false",
+    "null",
+    "yes",
+    "no",
+    "on",
+    "off",
+    "y",
+    "n",
 }
 """Words that some YAML readers take for something other than text."""
 
