@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from fastapi import FastAPI
+from fastapi.middleware.cors import CORSMiddleware
 
 from api import errors, openapi
 from api.envelope import Envelope
@@ -14,8 +16,11 @@ from api.service import Service
 _routers: Final = (build_lists, identify, lists, numbers, health, pages)
 
 
-def create_app(service: Service) -> FastAPI:
-    """The application over ``service``. It holds no state of its own."""
+def create_app(service: Service, origins: Sequence[str] = ()) -> FastAPI:
+    """The application over ``service``. It holds no state of its own.
+
+    ``origins``: the websites whose pages may ask from the browser, as scheme, host and port.
+    """
     app = FastAPI(
         title="Once Apart",
         version=openapi.version,
@@ -32,5 +37,13 @@ def create_app(service: Service) -> FastAPI:
     for module in _routers:
         app.include_router(module.router)
     openapi.install(app)
+    if origins:
+        app.add_middleware(
+            CORSMiddleware,
+            allow_origins=origins,
+            allow_methods=("GET", "POST"),
+            allow_headers=("Content-Type", "If-None-Match", "X-Request-Id"),
+            expose_headers=("ETag", "Link", "Retry-After", "X-Request-Id"),
+        )
     app.add_middleware(Envelope)
     return app

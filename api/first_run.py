@@ -9,7 +9,7 @@ from typing import Final
 
 from api.bootstrap import ROOT
 from api.cli import standard_console
-from api.demo import curl, demo_case, read_case
+from api.demo import Example, curl, example_of
 from api.serving import address_trouble, base_url, serve
 from api.settings import demo_database
 from api.store import load_folder, open_service
@@ -28,28 +28,28 @@ def first_run(*, serve_too: bool, host: str, port: int) -> int:
         return _refused([trouble.replace("add --port", "run python3 -m api --port")])
     url = f"sqlite:///{demo_database()}"
     try:
-        request = _load_and_show(url, seed_data)
+        shown = _load_and_show(url, seed_data)
     except Faulty as error:
         return _refused([str(fault) for fault in error.faults])
     if not serve_too:
         return 0
-    print("The same from the API, in a second terminal:\n")
-    print(curl(request, base_url(host, port)) + "\n", flush=True)
+    if shown:
+        print("The same from the API, in a second terminal:\n")
+        print(curl(shown.written, base_url(host, port)) + "\n", flush=True)
     return serve(url, host, port, workers=1, err=sys.stdout)
 
 
-def _load_and_show(url: str, folder: Path) -> dict[str, object]:
+def _load_and_show(url: str, folder: Path) -> Example | None:
     print(f"Loading the demo catalog of {folder.name}/ into {demo_database().relative_to(ROOT)}.")
     print(load_folder(url, folder, publish=True).sentence)
     service = open_service(url, build_list, date.today)
-    case = demo_case(service.editions.current().catalog)
-    asked = read_case(case) if case else None
-    if case is None or asked is None:
+    example = example_of(service.editions.current().catalog)
+    if example is None:
         print("The catalog has no case to show.")
-        return {}
-    print(f"{case.says.rstrip('.')}:\n", flush=True)
-    print(render(service.build_list(asked)), flush=True)
-    return dict(case.request)
+        return None
+    print(f"{example.says.rstrip('.')}:\n", flush=True)
+    print(render(service.build_list(example.asked)), flush=True)
+    return example
 
 
 def _refused(lines: list[str]) -> int:

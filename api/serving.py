@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import socket
@@ -11,7 +12,7 @@ import uvicorn
 from fastapi import FastAPI
 
 from api.app import create_app
-from api.settings import database_variable, default_database
+from api.settings import allowed_origins, database_variable, default_database
 from api.store import open_service
 from rules.build import build_list
 
@@ -19,12 +20,12 @@ from rules.build import build_list
 def from_environment() -> FastAPI:
     """The application over the database that the environment names; for any ASGI server:
     ``uvicorn --factory api.serving:from_environment``."""
-    return create_app(open_service(default_database(), build_list))
+    return create_app(open_service(default_database(), build_list), allowed_origins())
 
 
 def serve(url: str, host: str, port: int, workers: int, err: TextIO) -> int:
     """Serve until told to stop. Returns 0, or 2 when the address cannot be had."""
-    trouble = address_trouble(host, port)
+    trouble = address_trouble(host, port) or _settings_trouble()
     if trouble:
         err.write(f"{trouble}\n")
         return 2
@@ -35,8 +36,17 @@ def serve(url: str, host: str, port: int, workers: int, err: TextIO) -> int:
         uvicorn.run("api.serving:from_environment", factory=True, workers=workers, **settings)  # type: ignore[arg-type]
         return 0
     config = uvicorn.Config(from_environment(), timeout_graceful_shutdown=10, **settings)  # type: ignore[arg-type]
-    _Announcing(config, err).run()
+    with contextlib.suppress(KeyboardInterrupt):  # Ctrl+C is how it is told to stop
+        _Announcing(config, err).run()
     return 0
+
+
+def _settings_trouble() -> str | None:
+    try:
+        allowed_origins()
+    except ValueError as error:
+        return str(error)
+    return None
 
 
 class _Announcing(uvicorn.Server):

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from api import pages
-from api.demo import curl, demo_case, read_case
+from api.demo import curl, example_of
 from api.problems import ProblemRaised, registry
 from api.service import Current, Served
 from api.strict_json import printable
@@ -18,12 +18,11 @@ router = APIRouter(route_class=StrictRoute, include_in_schema=False)
 
 @router.get("/")
 async def home(request: Request, service: Served, edition: Current) -> HTMLResponse:
-    case = demo_case(edition.catalog)
-    asked = read_case(case) if case else None
-    if case is None or asked is None:
+    example = example_of(edition.catalog)
+    if example is None:
         return HTMLResponse(pages.home(edition.catalog.name, None, ""))
-    text = await service.bench.run(lambda: render(service.build_list(asked)))
-    command = curl(case.request, str(request.base_url).rstrip("/"))
+    text = await service.bench.run(lambda: render(service.build_list(example.asked)))
+    command = curl(example.written, str(request.base_url).rstrip("/"))
     return HTMLResponse(pages.home(edition.catalog.name, text, command))
 
 

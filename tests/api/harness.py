@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
@@ -46,9 +46,9 @@ class Client:
 
 
 @contextmanager
-def client(service: Service) -> Iterator[Client]:
+def client(service: Service, origins: Sequence[str] = ()) -> Iterator[Client]:
     with start_blocking_portal() as portal:
-        yield Client(create_app(service), portal)
+        yield Client(create_app(service, origins), portal)
 
 
 class StandIn:
