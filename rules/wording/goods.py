@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rules.answer import BuildList, KitLine, PartLine, Reason
+from rules.answer import BuildList, KitLine, LeftOver, PartLine, Reason
 from rules.wording.layout import (
     amount,
     entry,
@@ -89,21 +89,32 @@ def kits(build: BuildList, width: int) -> list[str]:
     """Kits bought, the places they supply, what is left over."""
     if not build.kits:
         return []
-    labels = {line.part_type: line.label.lower() for line in build.parts}
+    names = _KitNames(build)
     lines = heading("Kits", width, [(build.kits[0].amount.currency, money_width)])
     for place, kit in enumerate(build.kits, start=1):
         lines += entry(f"{kit.kit}, {kit.title}", width, [amount(kit.amount)], mark=numbered(place))
-        lines += notes(_about_kit(kit, labels), width)
+        lines += notes(names.about(kit), width)
     return lines
 
 
-def _about_kit(kit: KitLine, labels: dict[str, str]) -> Iterator[str]:
-    supplied = listed(labels.get(name, spoken(name)) for name in kit.supplies)
-    yield f"Supplies {supplied}; {kit.saved} less than single packs"
-    if kit.left_over:
-        left = listed(f"{row.quantity} of {row.part} {row.title}" for row in kit.left_over)
-        yield f"Left over: {left}"
-    yield ", ".join(_delivery(kit))
+class _KitNames:
+    """What the places that a kit supplies are called, and what its parts are counted in."""
+
+    def __init__(self, build: BuildList) -> None:
+        self.labels = {line.part_type: line.label.lower() for line in build.parts}
+        self.units = {line.part: line.counted_in for line in build.parts}
+
+    def about(self, kit: KitLine) -> Iterator[str]:
+        """The lines below a kit."""
+        supplied = listed(self.labels.get(name, spoken(name)) for name in kit.supplies)
+        yield f"Supplies {supplied}; {kit.saved} less than single packs"
+        if kit.left_over:
+            yield f"Left over: {listed(self._left(row) for row in kit.left_over)}"
+        yield ", ".join(_delivery(kit))
+
+    def _left(self, row: LeftOver) -> str:
+        unit = " ml" if self.units.get(row.part) == "ml" else ""
+        return f"{row.quantity}{unit} of {row.part} {row.title}"
 
 
 def consumables(build: BuildList, width: int) -> list[str]:
