@@ -14,8 +14,19 @@ from rules.values import Value
 Status = Literal["valid", "needs_facts", "conflict"]
 
 ReasonKind = Literal[
-    "job", "wanted", "add_on", "budget", "spent", "requirement", "limit", "access", "way",
-    "operation", "supersession", "choice", "kit",
+    "job",
+    "wanted",
+    "add_on",
+    "budget",
+    "spent",
+    "requirement",
+    "limit",
+    "access",
+    "way",
+    "operation",
+    "supersession",
+    "choice",
+    "kit",
 ]
 
 
@@ -66,7 +77,7 @@ class LeftOver:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitLine:
-    """A kit bought: the places it supplies, what stays left over, what single packs would cost more."""
+    """A kit bought: what it supplies, what stays left over, what single packs cost more."""
 
     kit: PartKey
     title: str

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from rules.values import Value
-from rules.values import ValueKind as ValueKind
+from rules.values import ValueKind as ValueKind  # noqa: PLC0414 - a name of the catalog
 
 Condition = Literal["new", "rebuilt", "used"]
 EmissionClass = Literal["not_relevant", "replacement", "exempted", "competition_only", "unknown"]
@@ -363,8 +363,17 @@ class Caution(RuleBase):
     types) is renewed; both empty: wherever ``when`` holds."""
 
     kind: Literal[
-        "lifting", "hot_parts", "fuel", "stored_energy", "brakes", "electrical",
-        "emission", "noise", "waste", "licence", "service_manual",
+        "lifting",
+        "hot_parts",
+        "fuel",
+        "stored_energy",
+        "brakes",
+        "electrical",
+        "emission",
+        "noise",
+        "waste",
+        "licence",
+        "service_manual",
     ]
     steps: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()

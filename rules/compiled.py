@@ -6,14 +6,17 @@ the keeper's files can never change an answer.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 from typing import Protocol, TypeVar
 
 from rules.catalog import (
     Catalog,
     Caution,
     Exclusion,
+    FactCondition,
     FactoryPart,
     FieldDefinition,
     Fitment,
@@ -34,7 +37,7 @@ from rules.catalog import (
 from rules.expressions import Allow, Expression, Scope, compile_expression
 from rules.model.checks import checks_of
 from rules.supersession import Replacements, replacements
-from rules.values import Value
+from rules.values import Value, ValueKind
 
 T = TypeVar("T")
 K = TypeVar("K")
@@ -106,6 +109,42 @@ class CompiledCatalog:
         for key in sorted({*self.parts, *self.kits, *self.replaced_by}):
             self.keys_by_number.setdefault(key.number.upper(), []).append(key)
 
+    # -- which values of a fact anything in the catalog can tell apart ----------------
+
+    @cached_property
+    def opaque_facts(self) -> frozenset[str]:
+        """Facts that enter arithmetic, so that no list of values stands for all of them."""
+        return frozenset().union(*(e.opaque_facts for e in self._expressions))
+
+    @cached_property
+    def read_facts(self) -> frozenset[str]:
+        """Facts that any expression or condition reads."""
+        read = frozenset().union(*(e.reads.facts for e in self._expressions))
+        return read | {condition.fact for condition in self._conditions()}
+
+    def telling_values(self, fact: str) -> set[Value]:
+        """Values of a number fact of which every other value behaves like one."""
+        bounds: set[float] = set()
+        for expression in self._expressions:
+            constants = expression.compared_with.get(fact, frozenset())
+            bounds |= {c for c in constants if not isinstance(c, str)}
+        for condition in self._conditions():
+            if condition.fact == fact:
+                bounds |= {v for v in condition.values if not isinstance(v, str)}
+                bounds |= {v for v in (condition.low, condition.high) if v is not None}
+        if self.facts[fact].kind == "whole":
+            return {int(b) + d for b in bounds for d in (-1, 0, 1)}
+        between = sorted(bounds)
+        middles = [(a + b) / 2 for a, b in pairwise(between)]
+        ends = [between[0] - 1.0, between[-1] + 1.0] if between else []
+        return {*map(float, between), *middles, *ends}
+
+    def _conditions(self) -> Iterator[FactCondition]:
+        for fitment in self.catalog.fitment:
+            yield from fitment.conditions
+        for factory in self.catalog.factory_parts:
+            yield from factory.conditions
+
     def tax_basis_points(self, line_kind: str) -> int:
         """The tax rate of a kind of line, 725 for 7.25 %."""
         return self.tax_classes[self.catalog.policy.tax_of[line_kind]].basis_points
@@ -114,6 +153,7 @@ class CompiledCatalog:
 
     def _compile(self, catalog: Catalog) -> None:
         self.scope = scope_of(catalog)
+        self._expressions: list[Expression] = []
         self.quantity = {t.id: self._whole(t.quantity, t.id) for t in self.part_types.values()}
         self.minutes = {s.id: self._whole(s.minutes, s.id) for s in self.steps.values()}
         self.step_when = {s.id: self._flag(s.when, s.id) for s in self.steps.values()}
@@ -124,13 +164,16 @@ class CompiledCatalog:
         }
         self.job_when = {j.id: self._flag(j.when, j.id) for j in self.jobs.values()}
         self.job_where = {
-            j.id: {t: self._flag(text, j.id, Allow.ALL) for t, text in sorted(j.where.items())}
+            j.id: {
+                t: self._expression(text, "flag", j.id, Allow.ALL)
+                for t, text in sorted(j.where.items())
+            }
             for j in self.jobs.values()
         }
         self.figures = [
             (
                 figure,
-                compile_expression(figure.value, self.scope, kind="number", where=figure.id),
+                self._expression(figure.value, "number", figure.id, Allow.ALL),
                 self._flag(figure.when, figure.id, Allow.ALL),
             )
             for figure in catalog.figures
@@ -146,16 +189,21 @@ class CompiledCatalog:
     def _whole(self, text: int | str, where: str) -> Expression | int:
         if isinstance(text, int):
             return text
-        return compile_expression(text, self.scope, kind="whole", where=where, allow=Allow.FACTS)
+        return self._expression(text, "whole", where, Allow.FACTS)
 
     def _flag(
         self, text: str | None, where: str, allow: Allow = Allow.FACTS, tolerance: float = 0.0
     ) -> Expression | None:
-        if text is None:
-            return None
-        return compile_expression(
-            text, self.scope, kind="flag", where=where, allow=allow, tolerance=tolerance
+        return None if text is None else self._expression(text, "flag", where, allow, tolerance)
+
+    def _expression(
+        self, text: str, kind: ValueKind, where: str, allow: Allow, tolerance: float = 0.0
+    ) -> Expression:
+        expression = compile_expression(
+            text, self.scope, kind=kind, where=where, allow=allow, tolerance=tolerance
         )
+        self._expressions.append(expression)
+        return expression
 
     def _rule(self, rule: Rule) -> CompiledRule:
         texts: tuple[str, ...] = ()

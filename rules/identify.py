@@ -234,8 +234,12 @@ def _place(
     if entry.part is None and not entry.properties and before is not None:
         # Only the distance is told: the factory part stays what it is.
         return Fitted(
-            key=before.key, title=before.title, properties=before.properties,
-            run_km=entry.run_km, factory=entry.run_km is None, unsure=before.unsure,
+            key=before.key,
+            title=before.title,
+            properties=before.properties,
+            run_km=entry.run_km,
+            factory=entry.run_km is None,
+            unsure=before.unsure,
         )
     key, properties, title = _named_part(compiled, entry, where, faults)
     return Fitted(key=key, title=title, properties={**properties, **told}, run_km=entry.run_km)

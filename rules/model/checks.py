@@ -167,9 +167,7 @@ def _all_true(expressions: list[Expression]) -> Callable[[Environment], Trilean]
     return broken
 
 
-def _unmet_where(
-    when: Expression | None, where: Expression
-) -> Callable[[Environment], Trilean]:
+def _unmet_where(when: Expression | None, where: Expression) -> Callable[[Environment], Trilean]:
     def broken(env: Environment) -> Trilean:
         applies = fires(when, env)
         if applies is False:

@@ -14,6 +14,7 @@ from rules.compiled import CompiledCatalog
 from rules.expressions import Expression
 from rules.model.assignment import Assignment
 from rules.money import half_up
+from rules.optimum import Objective
 from rules.request import Aim
 from rules.values import Failure, Unknown
 
@@ -32,11 +33,17 @@ class Weights:
 
     aim: Aim
 
-    @property
-    def unit(self) -> int:
-        """The weight of one minor unit (aim cost), minute or kilometre: HiGHS counts in these."""
-        scale = EXACT_PER_MINOR if self.aim == "cost" else 1
-        return scale << (_TIE_BITS + _SECOND_BITS[self.aim])
+    def objectives(self) -> tuple[Objective, ...]:
+        """The aims for the linear programme. Between plans of equal cost, fewer minutes are
+        only a tie-break, so the aim "cost" has one."""
+        bits = _SECOND_BITS[self.aim]
+        everything = (1 << 200) - 1
+        first_unit = EXACT_PER_MINOR if self.aim == "cost" else 1
+        first = Objective(shift=_TIE_BITS + bits, mask=everything, unit=first_unit)
+        if self.aim == "cost":
+            return (first,)
+        second = Objective(shift=_TIE_BITS, mask=(1 << bits) - 1, unit=EXACT_PER_MINOR)
+        return first, second
 
     def pack(
         self, *, exact: int = 0, minutes: int = 0, lost_km: int = 0, renewed: int = 0, rank: int = 0

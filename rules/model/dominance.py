@@ -34,9 +34,7 @@ def undominated(
     return tuple(part for part in parts if part.key in kept)
 
 
-def _undercut(
-    part: Part, rivals: list[Part], weights: Callable[[Part], tuple[int, ...]]
-) -> bool:
+def _undercut(part: Part, rivals: list[Part], weights: Callable[[Part], tuple[int, ...]]) -> bool:
     own = weights(part)
     return any(
         other.key != part.key

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from rules.catalog import Kit, Part, PartKey, Step
 from rules.compiled import CompiledCatalog
@@ -67,7 +68,7 @@ def build_model(
     prices = Prices(compiled, Assignment(machine, {}, {}, ()))
     model = PlanModel(compiled, machine, demand, reach, prices, Weights(demand.aim))
     _Builder(model, tables).build()
-    model.solver = Solver(model.clauses, model.weights.unit)
+    model.solver = Solver(model.clauses, model.weights.objectives())
     return model
 
 
@@ -252,9 +253,7 @@ class _Builder:
     def _useful_kits(self) -> list[Kit]:
         """Kits that could beat single packs of what they hold, and those asked for."""
         m = self.m
-        within = {
-            part.key: place for place, parts in m.reach.candidates.items() for part in parts
-        }
+        within = {part.key: place for place, parts in m.reach.candidates.items() for part in parts}
         wanted = {key for w in m.demand.wanted for key in w.kits}
         kits = {kit.key: kit for key in within for kit in m.compiled.kits_with.get(key, ())}
         return [
@@ -264,9 +263,7 @@ class _Builder:
         ]
 
     def _sold(self, kit: Kit) -> bool:
-        return (
-            kit.key not in self.m.demand.refused and kit.key not in self.m.compiled.replaced_by
-        )
+        return kit.key not in self.m.demand.refused and kit.key not in self.m.compiled.replaced_by
 
     def _may_save(self, kit: Kit, within: Mapping[PartKey, Place]) -> bool:
         singles = 0
@@ -318,7 +315,7 @@ class _Builder:
         """More packs where a rule that fires raises the quantity, level by level."""
         m = self.m
         levels = self.levels(place)
-        for lower, higher in zip(levels, levels[1:], strict=False):
+        for lower, higher in pairwise(levels):
             more = self._buy_weight(part, higher) - self._buy_weight(part, lower)
             if not more:
                 continue
@@ -412,7 +409,9 @@ class _Builder:
         m = self.m
         if name not in m.renew:
             return [] if None in members else None
-        inside = [m.choose[name, k] for k in members if isinstance(k, PartKey) and (name, k) in m.choose]
+        inside = [
+            m.choose[name, k] for k in members if isinstance(k, PartKey) and (name, k) in m.choose
+        ]
         if None in members:
             chosen = set(inside)
             return [v for (place, _), v in self._of(name) if v not in chosen]
@@ -465,4 +464,3 @@ class _Looks:
     def of(self, place: Place, part: Part) -> tuple[Hashable, ...]:
         """Everything any check can tell about the candidate."""
         return tuple(self._looks.get((place, part.key), ()))
-

@@ -34,13 +34,13 @@ class Reach:
     ways: dict[str, tuple[Way, ...]] = field(default_factory=dict)
     steps: dict[str, Step] = field(default_factory=dict)
     active_checks: list[Check] = field(default_factory=list)
-    _facts: Assignment = field(init=False)
+    as_found: Assignment = field(init=False)
     _waiting: list[Check] = field(default_factory=list)
     _fits: dict[PartKey, bool] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
-        self._facts = Assignment(self.machine, {}, {}, ())
+        self.as_found = Assignment(self.machine, {}, {}, ())
 
     def close(self, checks: Iterable[Check]) -> None:
         """Start from the demand and follow everything that it can pull in."""
@@ -73,9 +73,7 @@ class Reach:
                 if self.tables.can_break(check, self):
                     self._pull(check)
         self.active_checks = [
-            check
-            for index, check in enumerate(self._waiting)
-            if self.tables.can_break(check, self)
+            check for index, check in enumerate(self._waiting) if self.tables.can_break(check, self)
         ]
 
     def _touched(self, check: Check) -> tuple[int, int]:
@@ -160,11 +158,11 @@ class Reach:
         return not self.taken(self._is_nothing(step))
 
     def _is_nothing(self, step: str) -> Trilean:
-        holds = fires(self.compiled.step_when[step], self._facts)
+        holds = fires(self.compiled.step_when[step], self.as_found)
         return holds if isinstance(holds, Unknown) else not holds
 
     def _applies(self, when: Expression | None) -> bool:
-        return self.taken(fires(when, self._facts))
+        return self.taken(fires(when, self.as_found))
 
     def taken(self, holds: Trilean) -> bool:
         """A permission that is not known: refused when strict, given when hopeful."""

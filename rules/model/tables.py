@@ -32,7 +32,7 @@ class WithinReach(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Choices of one place (None: keep) or of one step (True, False) that a check cannot tell apart."""
+    """Choices of a place (None: keep) or of a step that a check cannot tell apart."""
 
     members: tuple[PartKey | bool | None, ...]
     look: Hashable

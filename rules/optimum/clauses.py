@@ -36,9 +36,15 @@ class ClauseModel:
         return len(self.costs) - 1
 
     def add(self, literals: Iterable[int], origin: Origin = None) -> None:
-        """At least one of ``literals`` holds, because of ``origin``."""
-        self.clauses.append(tuple(literals))
-        self.origins.append(origin)
+        """At least one of ``literals`` holds, because of ``origin``.
+
+        A literal counts once (HiGHS does not survive a column twice in a row); a clause that
+        holds whatever happens is left out.
+        """
+        clause = tuple(dict.fromkeys(literals))
+        if not any(-literal in clause for literal in clause):
+            self.clauses.append(clause)
+            self.origins.append(origin)
 
     def implies(self, condition: int, consequence: int, origin: Origin = None) -> None:
         """Where ``condition`` holds, ``consequence`` holds."""

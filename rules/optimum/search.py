@@ -69,9 +69,7 @@ class Search:
         self._pressing = [
             index
             for index, clause in enumerate(self._clauses)
-            if len(clause) > 1
-            and self._positive_open[index] > 1
-            and not self._negated_open[index]
+            if len(clause) > 1 and self._positive_open[index] > 1 and not self._negated_open[index]
         ]
         for group in self.model.at_most_one:
             for variable in group:
@@ -109,7 +107,9 @@ class Search:
             self._reason[variable] = reason
             self._because[variable] = because
             self._trail.append(literal)
-            if not (self._on_true(variable, queue) if literal > 0 else self._on_false(variable, queue)):
+            if not (
+                self._on_true(variable, queue) if literal > 0 else self._on_false(variable, queue)
+            ):
                 return False
         return True
 
@@ -222,9 +222,13 @@ class Search:
         self._undo(mark[0], mark[1])
         self.consistent = mark[2]
 
-    def decided(self) -> dict[int, bool]:
-        """What holds at this point, by variable."""
-        return {abs(literal): literal > 0 for literal in self._trail}
+    def held(self) -> list[int]:
+        """Literals that hold at this point."""
+        return list(self._trail)
+
+    def true_now(self) -> list[int]:
+        """Variables that are true at this point."""
+        return [literal for literal in self._trail if literal > 0]
 
     def open_choices(self) -> int:
         """How many clauses press and still leave a choice."""
@@ -317,33 +321,37 @@ class Search:
     # -- choosing and bounding -----------------------------------------------------
 
     def _next_choice(self) -> tuple[int, int]:
-        """The pressing clause with the fewest open literals (-1: none), and a lower bound."""
-        bound = self._cost
-        chosen, fewest = -1, 1 << 30
-        counted: set[int] = set()
-        for index in self._pressing:
+        """The pressing clause whose options differ most in cost (-1: none), and a lower bound.
+
+        The cost of a variable that several clauses could drag in is split evenly between
+        them: however they are decided, it is paid at most once.
+        """
+        value = self._value
+        open_: list[tuple[int, list[tuple[int, ...]]]] = []
+        claims: dict[int, int] = {}
+        for index in dict.fromkeys(self._pressing):
             if self._satisfied[index]:
                 continue
-            options = [lit for lit in self._clauses[index] if lit > 0 and not self._value[lit]]
-            if len(options) < fewest:
-                chosen, fewest = index, len(options)
-            bound += self._least_addition(options, counted)
+            options = [
+                tuple(v for v in self._implied_by(lit) if value[v] != _TRUE)
+                for lit in self._clauses[index]
+                if lit > 0 and not value[lit]
+            ]
+            open_.append((index, options))
+            for variable in {v for option in options for v in option}:
+                claims[variable] = claims.get(variable, 0) + 1
+        if not open_:
+            return -1, self._cost
+        costs = self._costs
+        share = {v: costs[v] // count for v, count in claims.items()}
+        bound, chosen, widest = self._cost, -1, (-1, 0)
+        for index, options in open_:
+            shares = sorted(sum(share[v] for v in option) for option in options)
+            bound += shares[0]
+            spread = (shares[1] - shares[0], -len(options))
+            if spread > widest:
+                chosen, widest = index, spread
         return chosen, bound
-
-    def _least_addition(self, options: Sequence[int], counted: set[int]) -> int:
-        value, costs = self._value, self._costs
-        least = -1
-        touched: list[int] = []
-        for literal in options:
-            total = 0
-            for variable in self._implied_by(literal):
-                if value[variable] != _TRUE and variable not in counted:
-                    total += costs[variable]
-                    touched.append(variable)
-            if least < 0 or total < least:
-                least = total
-        counted.update(touched)
-        return max(least, 0)
 
     def _by_cost(self, clause: int) -> list[int]:
         """Open literals of a clause, the one that drags in least first."""

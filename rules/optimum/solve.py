@@ -7,22 +7,40 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.optimum.clauses import ClauseModel, Origin
-from rules.optimum.highs import LinearProgramme
+from rules.optimum.relaxation import Relaxation
+from rules.optimum.relaxed_search import RelaxedSearch
 from rules.optimum.search import Search, TooHard
 
-NODE_LIMIT = 300
-"""Branchings after which the linear programme takes over: about the time that it needs."""
+PLAIN_NODES = 12
+"""Branchings after which the linear relaxation takes over: about what a relaxation costs."""
+
+RELAXED_NODES = 4_000
+"""Relaxations after which the best choice found is given as it is, not proven."""
+
+
+@dataclass(frozen=True, slots=True)
+class Objective:
+    """How to read one aim out of a packed cost: ``(cost >> shift) & mask``; ``unit`` for HiGHS."""
+
+    shift: int
+    mask: int
+    unit: int
+
+    def of(self, cost: int) -> int:
+        """This aim's whole number."""
+        return (cost >> self.shift) & self.mask
 
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """A cheapest choice, proven: no cheaper one satisfies the clauses."""
+    """A cheapest choice; ``proven``: no cheaper one satisfies the clauses."""
 
     true: frozenset[int]
     cost: int
     method: Literal["reductions", "search", "highs"]
     choices_open: int
     nodes: int
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +51,24 @@ class Impossible:
 
 
 class Solver:
-    """Keeps one search and, once needed, one linear programme for a model."""
+    """Keeps one search and, once needed, one linear programme for a model.
+
+    ``objectives``: the aims packed into the costs, first things first. The plain search
+    honours every digit of the packed cost; the linear one the listed objectives in turn.
+    """
 
     def __init__(
-        self, model: ClauseModel, cost_unit: int, node_limit: int = NODE_LIMIT
+        self,
+        model: ClauseModel,
+        objectives: Sequence[Objective],
+        plain_nodes: int = PLAIN_NODES,
     ) -> None:
-        """``cost_unit``: what counts as 1 for HiGHS, so that its tolerances mean something."""
         self.model = model
-        self._cost_unit = cost_unit
-        self._node_limit = node_limit
+        self._objectives = objectives
+        self._plain_nodes = plain_nodes
         self._search = Search(model)
-        self._programme: LinearProgramme | None = None
+        self._relaxation: Relaxation | None = None
+        self._costs = [[o.of(cost) for cost in model.costs] for o in objectives]
 
     def minimise(self, assumed: Sequence[int] = ()) -> Solution | None:
         """A cheapest choice in which every literal of ``assumed`` holds, or None."""
@@ -59,34 +84,50 @@ class Solver:
     def _cheapest(self, search: Search) -> Solution | None:
         choices = search.open_choices()
         try:
-            true = search.minimise(self._node_limit)
-            method: Literal["reductions", "search", "highs"] = (
-                "reductions" if search.nodes == 0 else "search"
-            )
+            true = search.minimise(self._plain_nodes)
         except TooHard:
-            true = self._by_programme(search)
-            method = "highs"
+            return self._by_relaxation(search, choices)
         if true is None:
             return None
+        method: Literal["reductions", "search"] = "search" if search.nodes else "reductions"
         return Solution(
             frozenset(true), self.model.cost_of(true), method, choices, search.nodes
         )
 
-    def _by_programme(self, search: Search) -> list[int] | None:
-        if self._programme is None:
-            self._programme = LinearProgramme(self.model, self._cost_unit)
-        found = self._programme.minimise(search.decided())
-        if found is None:
+    def _by_relaxation(self, search: Search, choices: int) -> Solution | None:
+        if self._relaxation is None:
+            self._relaxation = Relaxation(self.model, self._scaled(0))
+        relaxation = self._relaxation
+        nodes, proven, best = 0, True, None
+        for index, objective in enumerate(self._objectives):
+            cap = float("inf")
+            if index:
+                first = self._objectives[0]
+                cap = (sum(self._costs[0][v] for v in best or ()) + 0.5) / first.unit
+            relaxation.aim(self._scaled(index), cap)
+            run = RelaxedSearch(
+                search, relaxation, self._costs[index], objective.unit, RELAXED_NODES
+            )
+            mark = search.mark()
+            try:
+                best = run.run()
+            except TooHard:
+                search.back(mark)
+                best, proven = run.best, False
+            nodes += run.nodes
+            if best is None or not proven:
+                break
+        if best is None and proven:
             return None
-        chosen = set(found)
-        # HiGHS may leave free variables on; the search strips what nothing asks for.
-        mark = search.mark()
-        off = [-v for v in range(1, self.model.size + 1) if v not in chosen]
-        stripped = search.minimise() if search.assume(off) else None
-        search.back(mark)
-        if stripped is None:
-            raise RuntimeError("HiGHS gave a choice that breaks a clause")
-        return stripped
+        if best is None:
+            raise TooHard
+        return Solution(
+            frozenset(best), self.model.cost_of(best), "highs", choices, nodes, proven
+        )
+
+    def _scaled(self, index: int) -> list[float]:
+        unit = self._objectives[index].unit
+        return [cost / unit for cost in self._costs[index][1:]]
 
     def why_impossible(self, assumed: Iterable[int] = ()) -> Impossible | None:
         """The origins of some clauses that clash, or None when something is possible."""

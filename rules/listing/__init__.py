@@ -1,0 +1,1 @@
+"""From a plan to the lines that a customer reads: charges, reasons, totals, add-ons."""

@@ -1,0 +1,134 @@
+"""The linear relaxation of a clause model in HiGHS: bounds for what the plain search finds hard.
+
+One linear programme is kept per model and re-solved from where it stood, so that the
+dozens of related questions behind one answer (each add-on, each repair) cost a few pivots
+each instead of a new programme.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import highspy
+import numpy as np
+
+from rules.optimum.clauses import ClauseModel
+
+INTEGRAL = 1e-6
+"""A value this close to 0 or 1 is taken as that; the choice is then checked clause by clause."""
+
+
+class NotSolved(RuntimeError):
+    """HiGHS ended without an answer to a linear programme."""
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """Least value of the objective and the variables' values (index 0 is variable 1)."""
+
+    value: float
+    values: Sequence[float]
+
+    def fractional(self) -> list[int]:
+        """Variables that are neither 0 nor 1."""
+        return [
+            column + 1
+            for column, value in enumerate(self.values)
+            if INTEGRAL < value < 1.0 - INTEGRAL
+        ]
+
+
+class Relaxation:
+    """Rows: each clause sums to at least 1 (a negated literal as 1 - x), each group to at most 1.
+
+    The last row bounds the first objective once a second one is minimised.
+    """
+
+    def __init__(self, model: ClauseModel, first: Sequence[float]) -> None:
+        self._size = model.size
+        self._highs = highspy.Highs()  # type: ignore[no-untyped-call]
+        self._highs.setOptionValue("output_flag", False)
+        self._highs.setOptionValue("random_seed", 1)
+        self._highs.setOptionValue("parallel", "off")
+        self._highs.setOptionValue("solver", "simplex")
+        self._highs.setOptionValue("presolve", "off")
+        self._columns = np.arange(self._size, dtype=np.int32)
+        self._cap_row = len(model.clauses) + len(model.at_most_one)
+        self._highs.passModel(_linear(model, first))
+
+    def aim(self, costs: Sequence[float], cap: float) -> None:
+        """Minimise ``costs`` from now on, the first objective staying at or below ``cap``."""
+        self._highs.changeColsCost(self._size, self._columns, np.array(costs))
+        self._highs.changeRowBounds(self._cap_row, -highspy.kHighsInf, cap)
+
+    def solve(self, held: Iterable[int]) -> Relaxed | None:
+        """The least value while every literal of ``held`` holds; None: impossible.
+
+        Raises NotSolved when HiGHS stops for any other reason.
+        """
+        lower = np.zeros(self._size)
+        upper = np.ones(self._size)
+        for literal in held:
+            if literal > 0:
+                lower[literal - 1] = 1.0
+            else:
+                upper[-literal - 1] = 0.0
+        self._highs.changeColsBounds(self._size, self._columns, lower, upper)
+        self._highs.run()
+        status = self._highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kInfeasible:
+            return None
+        if status != highspy.HighsModelStatus.kOptimal:
+            raise NotSolved(self._highs.modelStatusToString(status))
+        return Relaxed(
+            self._highs.getInfo().objective_function_value,
+            list(self._highs.getSolution().col_value),
+        )
+
+
+def _linear(model: ClauseModel, first: Sequence[float]) -> highspy.HighsLp:
+    lp = highspy.HighsLp()
+    lp.num_col_ = model.size
+    lp.col_cost_ = np.array(first)
+    lp.col_lower_ = np.zeros(model.size)
+    lp.col_upper_ = np.ones(model.size)
+    rows = _Rows()
+    for clause in model.clauses:
+        negated = sum(1 for literal in clause if literal < 0)
+        rows.add([(literal, 1.0) for literal in clause], 1.0 - negated, highspy.kHighsInf)
+    for group in model.at_most_one:
+        rows.add([(variable, 1.0) for variable in group], -highspy.kHighsInf, 1.0)
+    costly = [(column + 1, cost) for column, cost in enumerate(first) if cost]
+    rows.add(costly, -highspy.kHighsInf, highspy.kHighsInf)
+    rows.put_into(lp)
+    return lp
+
+
+class _Rows:
+    """A row-wise matrix in the making."""
+
+    def __init__(self) -> None:
+        self._starts = [0]
+        self._indices: list[int] = []
+        self._values: list[float] = []
+        self._lower: list[float] = []
+        self._upper: list[float] = []
+
+    def add(self, terms: Sequence[tuple[int, float]], lower: float, upper: float) -> None:
+        """One row over literals: a negated literal has the opposite sign."""
+        self._indices += [abs(literal) - 1 for literal, _ in terms]
+        self._values += [value if literal > 0 else -value for literal, value in terms]
+        self._starts.append(len(self._indices))
+        self._lower.append(lower)
+        self._upper.append(upper)
+
+    def put_into(self, lp: highspy.HighsLp) -> None:
+        """Hand the rows to HiGHS."""
+        lp.num_row_ = len(self._lower)
+        lp.row_lower_ = np.array(self._lower)
+        lp.row_upper_ = np.array(self._upper)
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+        lp.a_matrix_.start_ = np.array(self._starts, dtype=np.int32)
+        lp.a_matrix_.index_ = np.array(self._indices, dtype=np.int32)
+        lp.a_matrix_.value_ = np.array(self._values)
