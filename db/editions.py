@@ -6,7 +6,8 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Row, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Row, Select, func, insert, select, update
+from sqlalchemy.orm import aliased
 
 from db.database import Database, lock_for_writing
 from db.loading import load_catalog
@@ -29,13 +30,17 @@ class NoEditionError(LookupError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EditionRef:
-    """Which edition it is. ``digest``: SHA-256 in hex of the canonical folder."""
+    """Which edition it is. ``digest``: SHA-256 in hex of the canonical folder.
+
+    ``published``: it is or was in force; ``in_force``: answers are made from it now.
+    """
 
     number: int
     name: str
     digest: str
     created_at: datetime
     published: bool
+    in_force: bool
 
     @property
     def label(self) -> str:
@@ -141,26 +146,27 @@ def edition_in_force(database: Database) -> EditionRef | None:
 def list_editions(database: Database) -> tuple[EditionRef, ...]:
     """All editions, the newest first."""
     with database.read.begin() as connection:
-        rows = connection.execute(select(Edition.__table__).order_by(Edition.number.desc()))
+        rows = connection.execute(_editions().order_by(Edition.number.desc()))
         return tuple(map(_ref, rows))
 
 
+def _editions() -> Select[Any]:
+    """Every edition, and whether it is in force."""
+    latest = select(func.max(aliased(Edition).publication)).scalar_subquery()
+    return select(Edition.__table__, (Edition.publication == latest).label("in_force"))
+
+
 def _in_force(connection: Connection) -> Row[Any] | None:
-    query = (
-        select(Edition.__table__)
-        .where(Edition.publication.is_not(None))
-        .order_by(Edition.publication.desc())
-        .limit(1)
-    )
-    return connection.execute(query).one_or_none()
+    query = _editions().where(Edition.publication.is_not(None))
+    return connection.execute(query.order_by(Edition.publication.desc()).limit(1)).one_or_none()
 
 
 def _row(connection: Connection, condition: ColumnElement[bool]) -> Row[Any] | None:
-    return connection.execute(select(Edition.__table__).where(condition)).one_or_none()
+    return connection.execute(_editions().where(condition)).one_or_none()
 
 
 def _existing(connection: Connection, digest: str) -> Row[Any]:
-    return connection.execute(select(Edition.__table__).where(Edition.digest == digest)).one()
+    return connection.execute(_editions().where(Edition.digest == digest)).one()
 
 
 def _ref(row: Row[Any]) -> EditionRef:
@@ -170,4 +176,5 @@ def _ref(row: Row[Any]) -> EditionRef:
         digest=row.digest,
         created_at=row.created_at,
         published=row.publication is not None,
+        in_force=bool(row.in_force),
     )

@@ -96,7 +96,10 @@ def test_the_last_published_is_in_force_whatever_its_number(database: Database) 
     store_edition(database, SMALL, now=MORNING, publish=True)
     store_edition(database, small_named("Other"), now=MORNING, publish=True)
     assert load_edition(database)[1].name == "Other"
+    assert [edition.in_force for edition in list_editions(database)] == [True, False]
     publish_edition(database, 1)
+    assert [edition.in_force for edition in list_editions(database)] == [False, True]
+    assert all(edition.published for edition in list_editions(database))
     assert load_edition(database)[1].name == "Small catalog"
     publish_edition(database, 1)
     assert load_edition(database)[1].name == "Small catalog"
