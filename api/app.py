@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from typing import Final
 
 from fastapi import FastAPI
@@ -21,6 +22,12 @@ def create_app(service: Service, origins: Sequence[str] = ()) -> FastAPI:
 
     ``origins``: the websites whose pages may ask from the browser, as scheme, host and port.
     """
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        service.editions.close()
+
     app = FastAPI(
         title="Once Apart",
         version=openapi.version,
@@ -31,6 +38,7 @@ def create_app(service: Service, origins: Sequence[str] = ()) -> FastAPI:
         openapi_url=None,
         redirect_slashes=False,
         separate_input_output_schemas=False,
+        lifespan=lifespan,
     )
     app.state.service = service
     errors.install(app)

@@ -9,7 +9,8 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from io import TextIOWrapper
@@ -169,9 +170,9 @@ def _export(given: argparse.Namespace, console: Console) -> int:
 
 
 def _plan(given: argparse.Namespace, console: Console) -> int:
-    service = _service(given, console)
-    asked = _asked(given, service.editions.current().compiled)
-    build = service.build_list(asked)
+    with _service(given, console) as service:
+        asked = _asked(given, service.editions.current().compiled)
+        build = service.build_list(asked)
     if given.json:
         console.say(BuildListShape.model_validate(build).model_dump_json())
     else:
@@ -201,7 +202,8 @@ def _from_file(name: str) -> strict_json.Json:
 
 
 def _machines(given: argparse.Namespace, console: Console) -> int:
-    compiled = _service(given, console).editions.current().compiled
+    with _service(given, console) as service:
+        compiled = service.editions.current().compiled
     facts, faults = checked_facts(compiled, wish.facts_only(given.fact, compiled), ("--fact",))
     if faults:
         raise Faulty(faults)
@@ -214,7 +216,8 @@ def _machines(given: argparse.Namespace, console: Console) -> int:
 
 
 def _jobs(given: argparse.Namespace, console: Console) -> int:
-    compiled = _service(given, console).editions.current().compiled
+    with _service(given, console) as service:
+        compiled = service.editions.current().compiled
     for job in compiled.jobs.values():
         if words_match(" ".join(given.words), job.id, job.title, job.wish):
             console.say(f"{job.id:28} {job.title}: {job.wish}")
@@ -224,12 +227,18 @@ def _jobs(given: argparse.Namespace, console: Console) -> int:
 def _serve(given: argparse.Namespace, console: Console) -> int:
     from api.serving import serve  # noqa: PLC0415 - the other commands need no web
 
-    _service(given, console).editions.current()
+    with _service(given, console) as service:
+        service.editions.current()
     return serve(given.database, given.host, given.port, given.workers, console.err)
 
 
-def _service(given: argparse.Namespace, console: Console) -> Service:
-    return open_service(given.database, build_list, console.today)
+@contextmanager
+def _service(given: argparse.Namespace, console: Console) -> Iterator[Service]:
+    service = open_service(given.database, build_list, console.today)
+    try:
+        yield service
+    finally:
+        service.editions.close()
 
 
 if __name__ == "__main__":

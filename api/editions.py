@@ -43,6 +43,10 @@ class Editions(Protocol):
         """Raises NoEdition."""
         ...
 
+    def close(self) -> None:
+        """Give back what is held open."""
+        ...
+
 
 @dataclass(frozen=True)
 class FixedEdition:
@@ -52,3 +56,6 @@ class FixedEdition:
 
     def current(self) -> OpenEdition:
         return self.edition
+
+    def close(self) -> None:
+        """Nothing is held open."""

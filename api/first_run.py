@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 from typing import Final
@@ -43,12 +44,13 @@ def _load_and_show(url: str, folder: Path) -> Example | None:
     print(f"Loading the demo catalog of {folder.name}/ into {demo_database().relative_to(ROOT)}.")
     print(load_folder(url, folder, publish=True).sentence)
     service = open_service(url, build_list, date.today)
-    example = example_of(service.editions.current().catalog)
-    if example is None:
-        print("The catalog has no case to show.")
-        return None
-    print(f"{example.says.rstrip('.')}:\n", flush=True)
-    print(render(service.build_list(example.asked)), flush=True)
+    with closing(service.editions):
+        example = example_of(service.editions.current().catalog)
+        if example is None:
+            print("The catalog has no case to show.")
+            return None
+        print(f"{example.says.rstrip('.')}:\n", flush=True)
+        print(render(service.build_list(example.asked)), flush=True)
     return example
 
 

@@ -114,6 +114,10 @@ class DatabaseEditions:
                 self._held = self._opened(latest)
             return self._held
 
+    def close(self) -> None:
+        """Give the connections back."""
+        self._database.close()
+
     def _opened(self, latest: EditionRef) -> OpenEdition:
         edition, catalog = load_edition(self._database, latest.number)
         return OpenEdition(

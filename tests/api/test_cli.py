@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -66,8 +67,8 @@ def test_the_text_is_the_webs_text_to_the_byte(bench: Bench) -> None:
 
     status, text, errors = bench.run(*ASKED_IN_WORDS)
     assert (status, errors) == (0, "")
-    real = service(build_list, editions=DatabaseEditions(bench.url))
-    with client(real) as web:
+    editions = DatabaseEditions(bench.url)
+    with closing(editions), client(service(build_list, editions=editions)) as web:
         answer = web.post("/v1/build-lists", json=ASKED, headers={"Accept": "text/plain"})
         body = web.post("/v1/build-lists", json=ASKED)
     assert text.encode() == answer.content
@@ -179,7 +180,11 @@ def test_loading_the_same_again_changes_nothing(bench: Bench) -> None:
 def test_a_new_edition_counts_at_once_unless_it_is_held_back(bare: Bench) -> None:
     write_folder(bare.folder, SMALL_FOLDER)
     bare.run("load", str(bare.folder))
-    running = DatabaseEditions(bare.url)
+    with closing(DatabaseEditions(bare.url)) as running:
+        _publish_under(running, bare)
+
+
+def _publish_under(running: DatabaseEditions, bare: Bench) -> None:
     first = running.current().edition
     renamed = {**SMALL_FOLDER}
     renamed["catalog.yaml"] = renamed["catalog.yaml"].replace("Small catalog", "Other catalog")

@@ -67,6 +67,9 @@ class _Turning:
     def current(self) -> OpenEdition:
         return self.editions.pop(0) if len(self.editions) > 1 else self.editions[0]
 
+    def close(self) -> None:
+        """Nothing is held open."""
+
 
 def _edition_with(vehicles: tuple[Any, ...]) -> OpenEdition:
     compiled = compile_catalog(replace(CATALOG, vehicles=vehicles))

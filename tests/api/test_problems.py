@@ -23,6 +23,9 @@ class _Empty:
     def current(self) -> OpenEdition:
         raise NoEdition("The database holds no published edition.")
 
+    def close(self) -> None:
+        """Nothing is held open."""
+
 
 def _refuses(*_: object, **__: object) -> BuildList:
     raise Faulty([Fault("/jobs/0", "no job is called 'x'", "Look it up.")])
