@@ -75,8 +75,12 @@ class _Reading:
         return inside
 
     def _text(self, file: Path, name: str) -> str | None:
-        with file.open("rb") as stream:
-            data = stream.read(LARGEST_FILE_BYTES + 1)
+        try:
+            with file.open("rb") as stream:
+                data = stream.read(LARGEST_FILE_BYTES + 1)
+        except OSError as error:
+            self._fault(name, f"the file cannot be read: {error.strerror}", "Mend its permissions.")
+            return None
         self._bytes += len(data)
         if len(data) > LARGEST_FILE_BYTES:
             self._fault(name, f"the file is larger than {LARGEST_FILE_BYTES} bytes", "Split it.")
@@ -145,6 +149,9 @@ def _write_through(file: Path, text: str) -> None:
 
 
 def _replace_each(root: Path, staged: Path, files: Mapping[str, str]) -> None:
+    for name in files:
+        if not (root / name).parent.resolve().is_relative_to(root.resolve()):
+            raise ValueError(f"{name!r} leads out of the folder through a link")
     stale = set(_catalog_files(root)) - {root / name for name in files}
     for name in files:
         (root / name).parent.mkdir(parents=True, exist_ok=True)

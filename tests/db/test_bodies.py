@@ -14,7 +14,7 @@ from tests.folder.generated import catalogs
 from tests.folder.test_round_trip import exactly
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(catalogs())
 def test_every_record_survives_json(catalog: Catalog) -> None:
     tidy = canonical(catalog)

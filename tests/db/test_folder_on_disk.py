@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -136,6 +137,32 @@ def test_paths_that_would_lie_outside(tmp_path: Path, name: str) -> None:
     with pytest.raises(ValueError, match="no path inside a folder"):
         write_folder(tmp_path / "new", {name: "x"})
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_link_in_the_folder_does_not_lead_a_writer_out(folder: Path, tmp_path: Path) -> None:
+    outside = tmp_path / "outside"
+    (folder / "cases").rename(outside)
+    (folder / "cases").symlink_to(outside)
+    with pytest.raises(ValueError, match="leads out of the folder"):
+        write_folder(folder, dict.fromkeys(SMALL_FOLDER, "new\n"))
+    assert (folder / "catalog.yaml").read_text(encoding="utf-8") == SMALL_FOLDER["catalog.yaml"]
+    assert [path.read_text(encoding="utf-8") for path in outside.iterdir()] == [
+        SMALL_FOLDER["cases/cam.yaml"]
+    ]
+
+
+def test_a_file_that_may_not_be_read(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    opened = Path.open
+
+    def refusing(path: Path, *arguments: Any, **options: Any) -> Any:
+        if path.name == "kits.csv":
+            raise PermissionError(13, "Permission denied")
+        return opened(path, *arguments, **options)
+
+    monkeypatch.setattr(Path, "open", refusing)
+    assert faults_of(folder) == [
+        Fault("kits.csv", "the file cannot be read: Permission denied", "Mend its permissions.")
+    ]
 
 
 def test_the_command_lists_faults_and_counts_them(

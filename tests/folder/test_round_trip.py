@@ -42,7 +42,7 @@ def test_the_small_folder_is_canonical_byte_for_byte() -> None:
     assert write_catalog(read_catalog(SMALL_FOLDER)) == SMALL_FOLDER
 
 
-@settings(derandomize=True, deadline=None, max_examples=80)
+@settings(derandomize=True, deadline=None, max_examples=50)
 @given(catalogs(), st.randoms(use_true_random=False))
 def test_laws_of_writing_and_reading(catalog: Catalog, random: Any) -> None:
     """read(write(c)) is c in its canonical order, and write(read(files)) the same bytes, in
@@ -57,7 +57,7 @@ def test_laws_of_writing_and_reading(catalog: Catalog, random: Any) -> None:
     assert digest_of(write_catalog(canonical(catalog))) == digest_of(dict(files))
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=15)
 @given(catalogs())
 def test_canonical_yaml_means_the_same_to_another_reader(catalog: Catalog) -> None:
     """PyYAML's own safe loader, a YAML 1.1 reader, as the outside opinion.
@@ -93,7 +93,7 @@ def test_any_value_survives_yaml(value: object) -> None:
     assert exactly(found) == exactly({"value": value})
 
 
-@settings(derandomize=True, deadline=None, max_examples=300)
+@settings(derandomize=True, deadline=None, max_examples=200)
 @given(st.sampled_from(sorted(SMALL_FOLDER)), st.data())
 def test_damaged_files_are_read_or_refused_but_never_crash(path: str, data: Any) -> None:
     text = SMALL_FOLDER[path]
