@@ -44,7 +44,7 @@ class Loaded:
     @property
     def sentence(self) -> str:
         stored = "was there already" if self.known else "stored"
-        force = "in force" if self.edition.published else "not published"
+        force = "in force" if self.edition.in_force else "not in force"
         return f"{self.edition.name}: edition {self.edition.label} {stored}, {force}."
 
 
@@ -67,7 +67,7 @@ def load_folder(url: str, folder: Path, *, publish: bool) -> Loaded:
             database.close()
     except SQLAlchemyError as error:
         raise NoDatabase(unreachable(url, error)) from error
-    return Loaded(stored, stored.digest in before)
+    return Loaded(stored, known=stored.digest in before)
 
 
 def export_edition(url: str, folder: Path) -> tuple[str, int]:

@@ -46,7 +46,7 @@ class VehicleQuery(ListQuery):
         default_factory=list,
         max_length=50,
         description="`name:value`, repeatable: leave out what contradicts it.",
-        examples=[["cooling:air"]],
+        examples=[["cooling:liquid"]],
     )
 
 
@@ -93,7 +93,7 @@ def current_catalog(request: Request, edition: Current) -> Response:
 def vehicles(
     request: Request, edition: Current, query: Annotated[VehicleQuery, Query()]
 ) -> Response:
-    """By label. `fact=cooling:air` leaves out what contradicts it."""
+    """By label. `fact=cooling:liquid` leaves out what contradicts it."""
     facts = _facts(query.fact, edition.compiled)
     found = [v for v in matching(edition.compiled, facts) if _says(v, query.q)]
     page = paged(request, found, query, lambda v: (v.label.casefold(), v.id))

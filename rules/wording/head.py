@@ -14,7 +14,9 @@ _aims: Final = {
     "hours": "least hours",
     "life": "longest life of what is renewed",
 }
-_units: Final = frozenset({"mm", "cc", "ml", "km", "kg", "g", "n", "nm", "w", "kw", "v", "a", "l", "deg", "rpm"})
+_units: Final = frozenset(
+    ["mm", "cc", "ml", "l", "km", "kg", "g", "n", "nm", "w", "kw", "v", "a", "deg", "rpm"]
+)
 _best: Final = {"cost": "cheaper", "hours": "quicker", "life": "longer-lived"}
 
 

@@ -189,7 +189,7 @@ def _publish_under(running: DatabaseEditions, bare: Bench) -> None:
     renamed = {**SMALL_FOLDER}
     renamed["catalog.yaml"] = renamed["catalog.yaml"].replace("Small catalog", "Other catalog")
     write_folder(bare.folder, renamed)
-    assert "not published" in bare.run("load", str(bare.folder), "--unpublished")[1]
+    assert "not in force" in bare.run("load", str(bare.folder), "--unpublished")[1]
     assert running.current().edition == first
     assert "in force" in bare.run("load", str(bare.folder))[1]
     assert running.current().catalog.name == "Other catalog"
