@@ -11,6 +11,7 @@ import pytest
 from api.cases import run_case
 from rules.build import build_list
 from rules.catalog import Case
+from rules.request import BuildRequest
 from tests.seed_data.demo import FOLDER, compiled_demo, demo_catalog
 
 CASES = {case.id: case for case in demo_catalog().cases}
@@ -29,3 +30,16 @@ def test_the_tour_asks_what_the_cases_ask() -> None:
     stops = {found["case"]: json.loads(found["request"]) for found in _REQUEST.finditer(readme)}
     assert len(stops) >= 25
     assert stops == {name: CASES[name].request for name in stops}
+
+
+def test_a_job_with_conditions_on_two_places_meets_both() -> None:
+    """``exhaust_upgrade`` wants header pipes and silencers of another make than the factory's."""
+    request = BuildRequest(
+        vehicle_id="passage_l_1690_2017_strict",
+        facts={"model_year": 2018, "odometer_km": 62_000},
+        jobs=("exhaust_upgrade",),
+    )
+    answer = build_list(compiled_demo(), request, today=ANY_DAY, edition="check")
+    makes = {line.part_type: line.part.brand for line in answer.parts}
+    assert makes["header_pipe"] == "Marrowcliff"
+    assert makes["silencer"] == "Marrowcliff"
