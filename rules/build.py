@@ -123,7 +123,7 @@ def _superseded(current: Current) -> Superseded:
 def _without_plan(frame: BuildList, model: PlanModel, asks: tuple[str, ...]) -> BuildList:
     if asks:
         return replace(frame, status="needs_facts", asks=asked(model.compiled, asks))
-    impossible = model.solver.why_impossible()
+    impossible = model.solver.why_impossible(model.taken)
     if impossible is None:
         raise RuntimeError("no plan was found, yet nothing clashes")
     return replace(frame, status="conflict", conflicts=(minimal_conflict(model, impossible),))

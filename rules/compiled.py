@@ -78,6 +78,8 @@ class CompiledCatalog:
         self._index_parts(catalog)
         self._compile(catalog)
         self.checks = checks_of(self)
+        self.checks_by_place = _grouped_by_many(self.checks, lambda check: check.places)
+        self.checks_by_step = _grouped_by_many(self.checks, lambda check: check.steps)
 
     # -- indexes -----------------------------------------------------------------
 
@@ -274,4 +276,12 @@ def _grouped(records: Iterable[T], by: Callable[[T], K]) -> dict[K, list[T]]:
     groups: dict[K, list[T]] = {}
     for record in records:
         groups.setdefault(by(record), []).append(record)
+    return groups
+
+
+def _grouped_by_many(records: Iterable[T], by: Callable[[T], Iterable[K]]) -> dict[K, list[T]]:
+    groups: dict[K, list[T]] = {}
+    for record in records:
+        for key in by(record):
+            groups.setdefault(key, []).append(record)
     return groups

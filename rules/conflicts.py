@@ -12,7 +12,7 @@ from rules.optimum.solve import Impossible, minimal_clash
 
 def minimal_conflict(model: PlanModel, impossible: Impossible) -> Conflict:
     """One minimal conflict of a model that has no valid target."""
-    origins = minimal_clash(model.clauses, impossible.core)
+    origins = minimal_clash(model.clauses, impossible.core, model.taken)
     order = {kind: rank for rank, kind in enumerate(_ORDER)}
     listed = sorted(origins, key=lambda o: (order.get(str(o[0]), 99), o[1]))  # type: ignore[index]
     return Conflict(elements=tuple(element(model, origin) for origin in listed))  # type: ignore[arg-type]

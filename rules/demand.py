@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from rules.catalog import Job, Kit, PartKey
 from rules.compiled import CompiledCatalog
@@ -25,7 +25,11 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Demand:
-    """What the target must meet. ``optional``: part types that may be asked about later."""
+    """What the target must meet.
+
+    ``optional``: part types that may be asked about later; ``with_recommended``: so are all
+    that a recommendation may offer.
+    """
 
     jobs: tuple[Job, ...] = ()
     wanted: tuple[Wanted, ...] = ()
@@ -33,13 +37,10 @@ class Demand:
     keep: tuple[str, ...] = ()
     add_ons: tuple[str, ...] = ()
     optional: tuple[str, ...] = ()
+    with_recommended: bool = True
     tools_owned: frozenset[str] = frozenset()
     aim: Aim = "cost"
     superseded: tuple[Current, ...] = field(default=())
-
-    def with_optional(self, part_types: Iterable[str]) -> Demand:
-        """The same, with more part types within reach of a question."""
-        return replace(self, optional=tuple(sorted({*self.optional, *part_types})))
 
     def later(self, optional: Iterable[str]) -> Demand:
         """A later visit: no job, nothing wanted or kept; refusals and tools stay; least cost."""
@@ -47,6 +48,7 @@ class Demand:
             refused=self.refused,
             tools_owned=self.tools_owned,
             optional=tuple(sorted(optional)),
+            with_recommended=False,
         )
 
 

@@ -57,7 +57,7 @@ def settle(
 
 def solve(model: PlanModel) -> Plan | None:
     """The model's best plan."""
-    solution = model.solver.minimise()
+    solution = model.solver.minimise(model.taken, ties=True)
     return None if solution is None else read_plan(model, solution)
 
 

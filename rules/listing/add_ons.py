@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from rules.answer import AddOn
 from rules.catalog import Recommendation
@@ -14,7 +13,6 @@ from rules.machine import as_built
 from rules.model.checks import fires
 from rules.model.plan import Plan, read_plan
 from rules.model.plan_model import PlanModel, build_model
-from rules.model.tables import Outcomes
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,33 +54,25 @@ class Workbench:
     """Prices many related plans on one machine: the same demand with other add-ons."""
 
     context: Context
-    memory: dict[Hashable, Outcomes] = field(default_factory=dict)
-    _now: PlanModel | None = None
     _priced: dict[frozenset[str], Priced | None] = field(default_factory=dict)
 
-    def reach(self, places: frozenset[str]) -> None:
-        """Make ready for questions about ``places``."""
-        demand = self.context.model.demand
-        free = replace(demand, add_ons=()).with_optional(places | set(demand.add_ons))
-        self._now = build_model(
-            self.context.compiled, self.context.model.machine, free, memory=self.memory
-        )
-        self._priced[frozenset(demand.add_ons)] = Priced(
+    def __post_init__(self) -> None:
+        self._priced[frozenset(self.context.model.demand.add_ons)] = Priced(
             self.context.plan, total(self.context.model, self.context.plan)
         )
 
     def with_add_ons(self, places: frozenset[str]) -> Priced | None:
         """The cheapest plan (by the aim) in which all of ``places`` are renewed, too."""
         if places not in self._priced:
-            assert self._now is not None  # noqa: S101 - reach() comes first
-            self._priced[places] = _solve(self._now, places)
+            self._priced[places] = _solve(self.context.model, places)
         return self._priced[places]
 
     def later(self, after: Plan, places: frozenset[str]) -> dict[str, Priced]:
         """Each of ``places`` renewed on its own, on the machine as ``after`` leaves it."""
         machine = as_built(self.context.model.machine, after.target)
         demand = self.context.model.demand.later(places)
-        model = build_model(self.context.compiled, machine, demand, memory=self.memory)
+        memory = self.context.model.reach.tables.memory
+        model = build_model(self.context.compiled, machine, demand, memory=memory)
         found = {place: _solve(model, frozenset({place})) for place in sorted(places)}
         return {place: priced for place, priced in found.items() if priced is not None}
 
@@ -106,6 +96,8 @@ def recommended(context: Context) -> dict[str, CompiledRule]:
         rule = compiled.rule
         if not isinstance(rule, Recommendation) or rule.renew in found:
             continue
+        if rule.renew not in context.model.renew:
+            continue
         kept = rule.renew not in context.plan.target and rule.renew not in demand.keep
         if (kept or rule.renew in demand.add_ons) and fires(
             compiled.when, context.seen
@@ -121,7 +113,6 @@ def offers(context: Context, bench: Workbench) -> list[Offer]:
         return []
     places = frozenset(rules)
     taken = frozenset(context.model.demand.add_ons)
-    bench.reach(places)
     base = bench.with_add_ons(taken)
     if base is None:
         return []

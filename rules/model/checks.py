@@ -41,6 +41,11 @@ class Check:
     do: str | None = None
     quantity: Expression | int | None = None
 
+    @property
+    def key(self) -> tuple[Origin, tuple[str, ...]]:
+        """Tells checks apart: one job may have a wish for each of several part types."""
+        return self.origin, self.places
+
 
 def checks_of(compiled: CompiledCatalog) -> tuple[Check, ...]:
     """All limits, exclusions and requirements as checks, by rule id."""

@@ -34,16 +34,21 @@ class Weights:
     aim: Aim
 
     def objectives(self) -> tuple[Objective, ...]:
-        """The aims for the linear programme. Between plans of equal cost, fewer minutes are
-        only a tie-break, so the aim "cost" has one."""
+        """The aims for the linear programme, first things first.
+
+        With the aim "cost", minutes are only a tie-break; with the others cost must decide
+        between plans of the same hours or life.
+        """
         bits = _SECOND_BITS[self.aim]
+        by_cost = self.aim == "cost"
         everything = (1 << 200) - 1
-        first_unit = EXACT_PER_MINOR if self.aim == "cost" else 1
-        first = Objective(shift=_TIE_BITS + bits, mask=everything, unit=first_unit)
-        if self.aim == "cost":
-            return (first,)
-        second = Objective(shift=_TIE_BITS, mask=(1 << bits) - 1, unit=EXACT_PER_MINOR)
-        return first, second
+        money_unit = EXACT_PER_MINOR
+        return (
+            Objective(_TIE_BITS + bits, everything, money_unit if by_cost else 1),
+            Objective(_TIE_BITS, (1 << bits) - 1, 1 if by_cost else money_unit, must=not by_cost),
+            Objective(_RANK_BITS, (1 << _COUNT_BITS) - 1, 1, must=False),
+            Objective(0, (1 << _RANK_BITS) - 1, 1, must=False),
+        )
 
     def pack(
         self, *, exact: int = 0, minutes: int = 0, lost_km: int = 0, renewed: int = 0, rank: int = 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Hashable
+from collections.abc import Callable, Collection, Hashable, Mapping
 
 from rules.catalog import Part, PartKey
 
@@ -24,20 +24,23 @@ def undominated(
     by_look: dict[Hashable, list[Part]] = {}
     for part in parts:
         by_look.setdefault(look(part), []).append(part)
+    known = {
+        part.key: weights(part) for alike in by_look.values() if len(alike) > 1 for part in alike
+    }
     kept = {
         part.key
         for alike in by_look.values()
         for rivals in ([other for other in alike if usable(other)],)
         for part in alike
-        if part.key in protected or not _undercut(part, rivals, weights)
+        if part.key in protected or not (len(alike) > 1 and _undercut(part, rivals, known))
     }
     return tuple(part for part in parts if part.key in kept)
 
 
-def _undercut(part: Part, rivals: list[Part], weights: Callable[[Part], tuple[int, ...]]) -> bool:
-    own = weights(part)
+def _undercut(part: Part, rivals: list[Part], weights: Mapping[PartKey, tuple[int, ...]]) -> bool:
+    own = weights[part.key]
     return any(
         other.key != part.key
-        and all(its <= mine for its, mine in zip(weights(other), own, strict=True))
+        and all(its <= mine for its, mine in zip(weights[other.key], own, strict=True))
         for other in rivals
     )

@@ -49,8 +49,14 @@ class PlanModel:
     raised: dict[Place, dict[str, int]] = field(default_factory=dict)
     minutes: dict[str, int] = field(default_factory=dict)
     unpriced: dict[int, Unknown] = field(default_factory=dict)
+    take: dict[Place, int] = field(default_factory=dict)
     shared_groups: dict[tuple[Place, tuple[object, ...]], int] = field(default_factory=dict)
     solver: Solver = field(init=False)
+
+    @property
+    def taken(self) -> list[int]:
+        """Literals that hold while every add-on taken is in the plan."""
+        return list(self.take.values())
 
 
 def build_model(
@@ -64,7 +70,7 @@ def build_model(
     """The model of ``demand`` on ``machine``, closed over all that it can touch."""
     tables = Tables(machine, compiled.properties, strict=strict, memory=memory)
     reach = Reach(compiled, machine, demand, strict, tables)
-    reach.close((*compiled.checks, *_wishes(compiled, demand)))
+    reach.close(_wishes(compiled, demand))
     prices = Prices(compiled, Assignment(machine, {}, {}, ()))
     model = PlanModel(compiled, machine, demand, reach, prices, Weights(demand.aim))
     _Builder(model, tables).build()
@@ -210,10 +216,13 @@ class _Builder:
 
     def _choice_weight(self, place: Place, part: Part) -> int:
         m = self.m
-        offered = (p for p in m.reach.candidates[place] if m.reach.offered(p))
-        longest = max((p.life_km or 0 for p in offered), default=0)
-        lost = longest - (part.life_km or 0)
+        lost = self._longest_life(place) - (part.life_km or 0) if m.demand.aim == "life" else 0
         return m.weights.pack(lost_km=max(lost, 0), rank=m.compiled.rank[part.key])
+
+    def _longest_life(self, place: Place) -> int:
+        m = self.m
+        offered = (p for p in m.reach.candidates[place] if m.reach.offered(p))
+        return max((p.life_km or 0 for p in offered), default=0)
 
     def _places(self) -> None:
         m = self.m
@@ -236,13 +245,12 @@ class _Builder:
         for part in parts:
             variable = self.variable(self._choice_weight(place, part))
             m.choose[place, part.key] = variable
-            m.clauses.implies(variable, renewed)
             choices.append(variable)
             if part.key in m.demand.refused:
                 self.add((-variable,), ("refused", str(part.key)))
             if not m.reach.fits(part):
                 self.add((-variable,), ("not_offered", str(part.key)))
-        m.clauses.exclusive(choices)
+        m.clauses.exclusive(choices, renewed)
         self.add((-renewed, *choices), ("no_candidate", place))
         quantity = m.prices.quantity(place)
         if isinstance(quantity, Unknown):
@@ -352,7 +360,8 @@ class _Builder:
             if place in m.renew:
                 self.add((-m.renew[place],), ("keep", place))
         for place in demand.add_ons:
-            self.add((m.renew[place],), ("add_on", place))
+            taken = m.take[place] = self.variable()
+            self.add((-taken, m.renew[place]), ("add_on", place))
 
     # -- rules -----------------------------------------------------------------------
 
@@ -440,8 +449,7 @@ class _Builder:
         found = self.m.shared_groups.get(key)
         if found is None:
             found = self.m.shared_groups[key] = self.variable()
-            for variable in inside:
-                self.m.clauses.implies(variable, found)
+            self.m.clauses.exclusive(inside, found)
         return found
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from rules.catalog import Operation, Part, PartKey, Step, Way
+from rules.catalog import Operation, Part, PartKey, Recommendation, Step, Way
 from rules.compiled import CompiledCatalog
 from rules.demand import Demand
 from rules.expressions import Expression
@@ -35,17 +35,35 @@ class Reach:
     steps: dict[str, Step] = field(default_factory=dict)
     active_checks: list[Check] = field(default_factory=list)
     as_found: Assignment = field(init=False)
-    _waiting: list[Check] = field(default_factory=list)
+    _waiting: dict[object, Check] = field(default_factory=dict)
+    _looked_at: dict[object, Check] = field(default_factory=dict)
+    _own_wishes: dict[str, list[Check]] = field(default_factory=dict)
     _fits: dict[PartKey, bool] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.as_found = Assignment(self.machine, {}, {}, ())
 
-    def close(self, checks: Iterable[Check]) -> None:
+    def close(self, wishes: Iterable[Check]) -> None:
         """Start from the demand and follow everything that it can pull in."""
-        self._waiting = list(checks)
+        self._start(wishes)
+        self._settle()
+        while self.demand.with_recommended and self._add_recommended():
+            self._settle()
+        self.active_checks = [
+            check for check in self._looked_at.values() if self.tables.can_break(check, self)
+        ]
+        self.active_checks.sort(key=lambda check: check.origin)
+
+    def _start(self, wishes: Iterable[Check]) -> None:
+        """What the demand names, its own wishes, and rules broken on the machine as it came."""
         demand = self.demand
+        for check in wishes:
+            self._own_wishes.setdefault(check.places[0], []).append(check)
+            self._look_at(check)
+        for check in self.compiled.checks:
+            if check.broken(self.as_found) is True:
+                self._look_at(check)
         for job in demand.jobs:
             for part_type in job.renew:
                 self.add_type(part_type)
@@ -56,29 +74,18 @@ class Reach:
                 self.add_type(self.compiled.parts[key].part_type)
         for part_type in (*demand.add_ons, *demand.optional):
             self.add_type(part_type)
-        self._settle()
+
+    def _look_at(self, check: Check) -> None:
+        """Put a check (back) on the list: something that it reads came within reach."""
+        self._looked_at[check.key] = check
+        self._waiting[check.key] = check
 
     def _settle(self) -> None:
-        """Add what broken checks pull in until nothing changes; keep the checks that matter."""
-        seen: dict[int, tuple[int, int]] = {}
-        changed = True
-        while changed:
-            changed = False
-            for index, check in enumerate(self._waiting):
-                size = self._touched(check)
-                if seen.get(index) == size:
-                    continue
-                changed = changed or index in seen or size != (0, 0)
-                seen[index] = size
-                if self.tables.can_break(check, self):
-                    self._pull(check)
-        self.active_checks = [
-            check for index, check in enumerate(self._waiting) if self.tables.can_break(check, self)
-        ]
-
-    def _touched(self, check: Check) -> tuple[int, int]:
-        places = sum(1 for place in check.places if place in self.candidates)
-        return places, sum(1 for step in check.steps if step in self.steps)
+        """Add what checks pull in that can be broken, until nothing changes."""
+        while self._waiting:
+            check = self._waiting.pop(next(iter(self._waiting)))
+            if self.tables.can_break(check, self):
+                self._pull(check)
 
     def _pull(self, check: Check) -> None:
         for place in check.places:
@@ -88,6 +95,30 @@ class Reach:
         for step in (*check.steps, *((check.do,) if check.do else ())):
             self.add_step(step)
 
+    def _add_recommended(self) -> bool:
+        """Places that a recommendation may offer in some plan within reach."""
+        before = len(self.candidates)
+        for compiled in self.compiled.recommendations:
+            rule = compiled.rule
+            if not isinstance(rule, Recommendation) or rule.renew in self.candidates:
+                continue
+            if self._may_fire(compiled.when):
+                self.add_type(rule.renew)
+        return len(self.candidates) > before
+
+    def _may_fire(self, when: Expression | None) -> bool:
+        """False only where no plan within reach can make the condition hold."""
+        if when is None:
+            return True
+        reads = when.reads
+        if reads.target or reads.renewed or reads.present:
+            return True
+        doing = reads.doing & self.steps.keys()
+        return any(
+            fires(when, Assignment(self.machine, {}, {}, steps)) is not False
+            for steps in (frozenset(), doing)
+        )
+
     # -- growing ------------------------------------------------------------------
 
     def add_type(self, part_type: str) -> None:
@@ -95,6 +126,10 @@ class Reach:
         if part_type in self.candidates:
             return
         self.candidates[part_type] = self._candidates(part_type)
+        for check in self.compiled.checks_by_place.get(part_type, ()):
+            self._look_at(check)
+        for check in self._own_wishes.get(part_type, ()):
+            self._look_at(check)
         operation = self.compiled.operation_of.get(part_type)
         if operation is not None:
             self.add_operation(operation)
@@ -140,6 +175,8 @@ class Reach:
             return
         step = self.compiled.steps[name]
         self.steps[name] = step
+        for check in self.compiled.checks_by_step.get(name, ()):
+            self._look_at(check)
         for needed in step.needs:
             self.add_step(needed)
         for part_type in step.spends:

@@ -77,15 +77,16 @@ class Tables:
         self._machine = machine
         self._properties = properties
         self._strict = strict
-        self._memory = {} if memory is None else memory
+        self.memory = {} if memory is None else memory
         self._own: dict[Hashable, Outcomes] = {}
         self._tables: dict[Hashable, Table] = {}
+        self._axes: dict[Hashable, Axis] = {}
         self.unknown: set[str] = set()
 
     def table(self, check: Check, reach: WithinReach) -> Table:
         """The table of a check over what is within reach now."""
         key = (
-            check.origin,
+            check.key,
             tuple(place in reach.candidates for place in check.places),
             tuple(step in reach.steps for step in check.steps),
         )
@@ -112,8 +113,8 @@ class Tables:
         return Table(axes, broken)
 
     def _outcomes(self, check: Check) -> Outcomes:
-        store = self._own if check.as_found else self._memory
-        return store.setdefault(check.origin, {})
+        store = self._own if check.as_found else self.memory
+        return store.setdefault(check.key, {})
 
     def _outcome(
         self, check: Check, axes: tuple[Axis, ...], combination: Combination, outcomes: Outcomes
@@ -150,6 +151,16 @@ class Tables:
 
     def _place_axis(self, check: Check, place: str, reach: WithinReach) -> Axis:
         names = check.properties.get(place, ())
+        splits, present = place in check.splits_keep, place in check.presence
+        key = (place, names, splits, present, place in reach.candidates)
+        found = self._axes.get(key)
+        if found is None:
+            found = self._axes[key] = self._new_axis(check, place, names, reach)
+        return found
+
+    def _new_axis(
+        self, check: Check, place: str, names: tuple[str, ...], reach: WithinReach
+    ) -> Axis:
         groups: dict[Hashable, list[PartKey | bool | None]] = {}
         keep_look = self._look_of_kept(check, place, names)
         groups[keep_look] = [None]

@@ -23,7 +23,7 @@ class ClauseModel:
     costs: list[int] = field(default_factory=lambda: [0])
     clauses: list[Clause] = field(default_factory=list)
     origins: list[Origin] = field(default_factory=list)
-    at_most_one: list[tuple[int, ...]] = field(default_factory=list)
+    at_most_one: list[tuple[tuple[int, ...], int]] = field(default_factory=list)
 
     @property
     def size(self) -> int:
@@ -50,10 +50,17 @@ class ClauseModel:
         """Where ``condition`` holds, ``consequence`` holds."""
         self.add((-condition, consequence), origin)
 
-    def exclusive(self, variables: Sequence[int]) -> None:
-        """At most one of ``variables`` is true."""
-        if len(variables) > 1:
-            self.at_most_one.append(tuple(variables))
+    def exclusive(self, variables: Sequence[int], cap: int = 0) -> None:
+        """At most one of ``variables`` is true, and none unless ``cap`` is (0: no such variable).
+
+        The linear relaxation then knows that their sum stays below the cap, which says much
+        more than each of them alone.
+        """
+        group = tuple(dict.fromkeys(variables))
+        for variable in group if cap else ():
+            self.implies(variable, cap)
+        if group:
+            self.at_most_one.append((group, cap))
 
     def cost_of(self, true_variables: Iterable[int]) -> int:
         """The exact cost of a choice."""

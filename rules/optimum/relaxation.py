@@ -40,12 +40,13 @@ class Relaxed:
 
 
 class Relaxation:
-    """Rows: each clause sums to at least 1 (a negated literal as 1 - x), each group to at most 1.
+    """Rows: each clause sums to at least 1 (a negated literal as 1 - x), each group to its cap.
 
-    The last row bounds the first objective once a second one is minimised.
+    Then one row an objective, which keeps it at its best while a later one is minimised.
     """
 
-    def __init__(self, model: ClauseModel, first: Sequence[float]) -> None:
+    def __init__(self, model: ClauseModel, objectives: Sequence[Sequence[float]]) -> None:
+        self._objectives = [np.array(costs) for costs in objectives]
         self._size = model.size
         self._highs = highspy.Highs()  # type: ignore[no-untyped-call]
         self._highs.setOptionValue("output_flag", False)
@@ -55,12 +56,18 @@ class Relaxation:
         self._highs.setOptionValue("presolve", "off")
         self._columns = np.arange(self._size, dtype=np.int32)
         self._cap_row = len(model.clauses) + len(model.at_most_one)
-        self._highs.passModel(_linear(model, first))
+        self._highs.passModel(_linear(model, objectives))
+        self._aim: tuple[int, tuple[float, ...]] = (0, ())
 
-    def aim(self, costs: Sequence[float], cap: float) -> None:
-        """Minimise ``costs`` from now on, the first objective staying at or below ``cap``."""
-        self._highs.changeColsCost(self._size, self._columns, np.array(costs))
-        self._highs.changeRowBounds(self._cap_row, -highspy.kHighsInf, cap)
+    def aim(self, index: int, caps: Sequence[float]) -> None:
+        """Minimise an objective from now on, the ones before it staying within ``caps``."""
+        if self._aim == (index, tuple(caps)):
+            return
+        self._aim = (index, tuple(caps))
+        self._highs.changeColsCost(self._size, self._columns, self._objectives[index])
+        for row in range(len(self._objectives)):
+            cap = caps[row] if row < len(caps) else highspy.kHighsInf
+            self._highs.changeRowBounds(self._cap_row + row, -highspy.kHighsInf, cap)
 
     def solve(self, held: Iterable[int]) -> Relaxed | None:
         """The least value while every literal of ``held`` holds; None: impossible.
@@ -87,20 +94,25 @@ class Relaxation:
         )
 
 
-def _linear(model: ClauseModel, first: Sequence[float]) -> highspy.HighsLp:
+def _linear(model: ClauseModel, objectives: Sequence[Sequence[float]]) -> highspy.HighsLp:
     lp = highspy.HighsLp()
     lp.num_col_ = model.size
-    lp.col_cost_ = np.array(first)
+    lp.col_cost_ = np.array(objectives[0])
     lp.col_lower_ = np.zeros(model.size)
     lp.col_upper_ = np.ones(model.size)
     rows = _Rows()
     for clause in model.clauses:
         negated = sum(1 for literal in clause if literal < 0)
         rows.add([(literal, 1.0) for literal in clause], 1.0 - negated, highspy.kHighsInf)
-    for group in model.at_most_one:
-        rows.add([(variable, 1.0) for variable in group], -highspy.kHighsInf, 1.0)
-    costly = [(column + 1, cost) for column, cost in enumerate(first) if cost]
-    rows.add(costly, -highspy.kHighsInf, highspy.kHighsInf)
+    for group, cap in model.at_most_one:
+        terms = [(variable, 1.0) for variable in group]
+        if cap:
+            rows.add([*terms, (-cap, 1.0)], -highspy.kHighsInf, 0.0)
+        else:
+            rows.add(terms, -highspy.kHighsInf, 1.0)
+    for costs in objectives:
+        costly = [(column + 1, cost) for column, cost in enumerate(costs) if cost]
+        rows.add(costly, -highspy.kHighsInf, highspy.kHighsInf)
     rows.put_into(lp)
     return lp
 

@@ -29,6 +29,18 @@ class RelaxedSearch:
             self._node()
         return self.best
 
+    def stripped(self) -> list[int]:
+        """The best choice without what nothing asks for (the relaxation may leave free ones on)."""
+        chosen = set(self.best or ())
+        search = self.search
+        mark = search.mark()
+        off = [-v for v in range(1, search.model.size + 1) if v not in chosen]
+        true = search.minimise() if search.assume(off) else None
+        search.back(mark)
+        if true is None:
+            raise RuntimeError("the linear programme gave a choice that breaks a clause")
+        return true
+
     def _node(self) -> None:
         if self.search.open_choices() == 0:
             self._record(self.search.true_now())
@@ -41,29 +53,12 @@ class RelaxedSearch:
             return
         fractional = relaxed.fractional()
         if not fractional:
-            self._take(relaxed)
+            self._record([v + 1 for v, value in enumerate(relaxed.values) if value > 0.5])
             return
         self._branch(relaxed, fractional)
 
     def _closed(self, bound: float) -> bool:
         return self.best is not None and bound > (self.best_cost - 0.5) / self.unit
-
-    def _take(self, relaxed: Relaxed) -> None:
-        """A whole-valued relaxation: what it leaves off is off, and nothing cheaper exists here."""
-        search = self.search
-        mark = search.mark()
-        off = [-(column + 1) for column, value in enumerate(relaxed.values) if value < 0.5]
-        if not search.assume(off) or not self._record_stripped():
-            raise RuntimeError("the linear programme gave a choice that breaks a clause")
-        search.back(mark)
-
-    def _record_stripped(self) -> bool:
-        """Record what is left when everything that nothing asks for is off."""
-        stripped = self.search.minimise()
-        if stripped is None:
-            return False
-        self._record(stripped)
-        return True
 
     def _record(self, true: list[int]) -> None:
         cost = sum(self.costs[variable] for variable in true)

@@ -11,7 +11,7 @@ literals drags in through implications, counting no variable twice.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable
 
 from rules.optimum.clauses import ClauseModel, Origin
 
@@ -71,7 +71,7 @@ class Search:
             for index, clause in enumerate(self._clauses)
             if len(clause) > 1 and self._positive_open[index] > 1 and not self._negated_open[index]
         ]
-        for group in self.model.at_most_one:
+        for group, _ in self.model.at_most_one:
             for variable in group:
                 self._rivals[variable].extend(other for other in group if other != variable)
 

@@ -11,8 +11,8 @@ from rules.optimum.relaxation import Relaxation
 from rules.optimum.relaxed_search import RelaxedSearch
 from rules.optimum.search import Search, TooHard
 
-PLAIN_NODES = 12
-"""Branchings after which the linear relaxation takes over: about what a relaxation costs."""
+PLAIN_NODES = 8
+"""Branchings (or choices open at the start) past which the linear relaxation takes over."""
 
 RELAXED_NODES = 4_000
 """Relaxations after which the best choice found is given as it is, not proven."""
@@ -20,11 +20,15 @@ RELAXED_NODES = 4_000
 
 @dataclass(frozen=True, slots=True)
 class Objective:
-    """How to read one aim out of a packed cost: ``(cost >> shift) & mask``; ``unit`` for HiGHS."""
+    """How to read one aim out of a packed cost: ``(cost >> shift) & mask``.
+
+    ``unit``: how many of it HiGHS counts as 1. ``must``: decides even where ties do not matter.
+    """
 
     shift: int
     mask: int
     unit: int
+    must: bool = True
 
     def of(self, cost: int) -> int:
         """This aim's whole number."""
@@ -70,60 +74,72 @@ class Solver:
         self._relaxation: Relaxation | None = None
         self._costs = [[o.of(cost) for cost in model.costs] for o in objectives]
 
-    def minimise(self, assumed: Sequence[int] = ()) -> Solution | None:
-        """A cheapest choice in which every literal of ``assumed`` holds, or None."""
+    def minimise(self, assumed: Sequence[int] = (), *, ties: bool = False) -> Solution | None:
+        """A cheapest choice in which every literal of ``assumed`` holds, or None.
+
+        ``ties``: let every objective decide between equals, not only those that must.
+        """
         search = self._search
         mark = search.mark()
         try:
             if not search.assume(assumed):
                 return None
-            return self._cheapest(search)
+            return self._cheapest(search, ties)
         finally:
             search.back(mark)
 
-    def _cheapest(self, search: Search) -> Solution | None:
+    def _cheapest(self, search: Search, ties: bool) -> Solution | None:
         choices = search.open_choices()
+        if choices > self._plain_nodes:
+            return self._by_relaxation(search, choices, ties)
         try:
             true = search.minimise(self._plain_nodes)
         except TooHard:
-            return self._by_relaxation(search, choices)
+            return self._by_relaxation(search, choices, ties)
         if true is None:
             return None
         method: Literal["reductions", "search"] = "search" if search.nodes else "reductions"
-        return Solution(
-            frozenset(true), self.model.cost_of(true), method, choices, search.nodes
-        )
+        return Solution(frozenset(true), self.model.cost_of(true), method, choices, search.nodes)
 
-    def _by_relaxation(self, search: Search, choices: int) -> Solution | None:
+    def _by_relaxation(self, search: Search, choices: int, ties: bool) -> Solution | None:
         if self._relaxation is None:
-            self._relaxation = Relaxation(self.model, self._scaled(0))
-        relaxation = self._relaxation
-        nodes, proven, best = 0, True, None
+            scaled = [self._scaled(index) for index in range(len(self._objectives))]
+            self._relaxation = Relaxation(self.model, scaled)
+        caps: list[float] = []
+        nodes, proven = 0, True
+        best: list[int] | None = None
         for index, objective in enumerate(self._objectives):
-            cap = float("inf")
-            if index:
-                first = self._objectives[0]
-                cap = (sum(self._costs[0][v] for v in best or ()) + 0.5) / first.unit
-            relaxation.aim(self._scaled(index), cap)
-            run = RelaxedSearch(
-                search, relaxation, self._costs[index], objective.unit, RELAXED_NODES
-            )
-            mark = search.mark()
-            try:
-                best = run.run()
-            except TooHard:
-                search.back(mark)
-                best, proven = run.best, False
-            nodes += run.nodes
-            if best is None or not proven:
+            if index and not (objective.must or ties):
                 break
-        if best is None and proven:
-            return None
+            self._relaxation.aim(index, caps)
+            run = RelaxedSearch(
+                search, self._relaxation, self._costs[index], objective.unit, RELAXED_NODES
+            )
+            finished = self._run(run, search)
+            nodes += run.nodes
+            if run.best is not None:
+                best = run.stripped()
+            if not finished or run.best is None:
+                proven = finished
+                break
+            caps.append((run.best_cost + 0.5) / objective.unit)
         if best is None:
+            if proven:
+                return None
             raise TooHard
-        return Solution(
-            frozenset(best), self.model.cost_of(best), "highs", choices, nodes, proven
-        )
+        cost = self.model.cost_of(best)
+        return Solution(frozenset(best), cost, "highs", choices, nodes, proven)
+
+    @staticmethod
+    def _run(run: RelaxedSearch, search: Search) -> bool:
+        """Whether the search came to its end."""
+        mark = search.mark()
+        try:
+            run.run()
+        except TooHard:
+            search.back(mark)
+            return False
+        return True
 
     def _scaled(self, index: int) -> list[float]:
         unit = self._objectives[index].unit
@@ -137,19 +153,24 @@ class Solver:
         return Impossible(frozenset(search.core))
 
 
-def possible_with(model: ClauseModel, origins: frozenset[Origin]) -> Impossible | None:
-    """Whether the clauses of ``origins`` (and those without an origin) can hold together.
+def possible_with(
+    model: ClauseModel, origins: frozenset[Origin], assumed: Sequence[int] = ()
+) -> Impossible | None:
+    """Whether the clauses of ``origins`` (and those without an origin) can hold together,
+    with the literals of ``assumed``.
 
     None: they can. Otherwise the origins, among them, that clash.
     """
     left_out = {origin for origin in model.origins if origin is not None} - origins
     search = Search(model, without=left_out)
-    if search.possible():
+    if search.assume(assumed) and search.possible():
         return None
     return Impossible(frozenset(origin for origin in search.core if origin is not None))
 
 
-def minimal_clash(model: ClauseModel, core: Iterable[Origin]) -> tuple[Origin, ...]:
+def minimal_clash(
+    model: ClauseModel, core: Iterable[Origin], assumed: Sequence[int] = ()
+) -> tuple[Origin, ...]:
     """A minimal set of origins that clash, within ``core``, by deleting one at a time.
 
     Origins are tried in the order of their text, so equal models give equal sets.
@@ -159,7 +180,7 @@ def minimal_clash(model: ClauseModel, core: Iterable[Origin]) -> tuple[Origin, .
         if origin not in kept:
             continue
         smaller = frozenset(kept) - {origin}
-        clash = possible_with(model, smaller)
+        clash = possible_with(model, smaller, assumed)
         if clash is not None:
             kept = [other for other in kept if other in clash.core]
     return tuple(kept)
