@@ -25,10 +25,11 @@ class NotSolved(RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
-    """Least value of the objective and the variables' values (index 0 is variable 1)."""
+    """Least value of the objective, values and reduced costs (index 0 is variable 1)."""
 
     value: float
     values: Sequence[float]
+    reduced_costs: Sequence[float]
 
     def fractional(self) -> list[int]:
         """Variables that are neither 0 nor 1."""
@@ -69,6 +70,11 @@ class Relaxation:
             cap = caps[row] if row < len(caps) else highspy.kHighsInf
             self._highs.changeRowBounds(self._cap_row + row, -highspy.kHighsInf, cap)
 
+    @property
+    def capped(self) -> bool:
+        """Whether earlier objectives bound what may be chosen: clauses alone do not say so."""
+        return bool(self._aim[1])
+
     def solve(self, held: Iterable[int]) -> Relaxed | None:
         """The least value while every literal of ``held`` holds; None: impossible.
 
@@ -88,9 +94,11 @@ class Relaxation:
             return None
         if status != highspy.HighsModelStatus.kOptimal:
             raise NotSolved(self._highs.modelStatusToString(status))
+        solution = self._highs.getSolution()
         return Relaxed(
             self._highs.getInfo().objective_function_value,
-            list(self._highs.getSolution().col_value),
+            list(solution.col_value),
+            list(solution.col_dual),
         )
 
 

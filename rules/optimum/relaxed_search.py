@@ -1,7 +1,13 @@
-"""Branch and bound on the linear relaxation, with the clause search doing the propagation."""
+"""Branch and bound on the linear relaxation, with the clause search doing the propagation.
+
+At every node: propagate, bound by the relaxation, drop what its reduced costs rule out
+against the best choice so far, and only then branch. A first choice to compare with comes
+from following the relaxation's own preferences.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from rules.optimum.relaxation import Relaxation, Relaxed
@@ -12,7 +18,8 @@ from rules.optimum.search import Search, TooHard
 class RelaxedSearch:
     """Minimises one objective. ``costs``: whole numbers by variable; ``unit``: how many of
     them HiGHS counts as 1. Values are whole, so a bound within half of the best one closes a
-    branch: the rounding of floating point is far below that."""
+    branch: the rounding of floating point is far below that. ``best`` may be given to start
+    from; it must satisfy the clauses."""
 
     search: Search
     relaxation: Relaxation
@@ -25,19 +32,22 @@ class RelaxedSearch:
 
     def run(self) -> list[int] | None:
         """The true variables of a cheapest choice, or None. Raises TooHard at the limit."""
-        if self.search.consistent:
-            self._node()
+        if self.best is not None:
+            self.best_cost = self._cost(self.best)
+        mark = self.search.mark()
+        try:
+            if self.search.consistent:
+                self._node()
+        finally:
+            self.search.back(mark)
         return self.best
 
     def stripped(self) -> list[int]:
         """The best choice without what nothing asks for (the relaxation may leave free ones on)."""
         chosen = set(self.best or ())
-        search = self.search
-        mark = search.mark()
-        off = [-v for v in range(1, search.model.size + 1) if v not in chosen]
-        true = search.minimise() if search.assume(off) else None
-        search.back(mark)
-        if true is None:
+        values = [float(v in chosen) for v in range(1, self.search.model.size + 1)]
+        true = self._follow(values)
+        if true is None or not chosen.issuperset(true):
             raise RuntimeError("the linear programme gave a choice that breaks a clause")
         return true
 
@@ -55,15 +65,61 @@ class RelaxedSearch:
         if not fractional:
             self._record([v + 1 for v, value in enumerate(relaxed.values) if value > 0.5])
             return
+        self._improve(relaxed)
+        if self._closed(relaxed.value):
+            return
+        if not self.search.assume(self._ruled_out(relaxed)):
+            return
+        if self.search.open_choices() == 0:
+            self._record(self.search.true_now())
+            return
         self._branch(relaxed, fractional)
 
     def _closed(self, bound: float) -> bool:
         return self.best is not None and bound > (self.best_cost - 0.5) / self.unit
 
+    def _cost(self, true: list[int]) -> int:
+        return sum(self.costs[variable] for variable in true)
+
     def _record(self, true: list[int]) -> None:
-        cost = sum(self.costs[variable] for variable in true)
+        cost = self._cost(true)
         if self.best is None or cost < self.best_cost:
             self.best, self.best_cost = true, cost
+
+    def _improve(self, relaxed: Relaxed) -> None:
+        """Round the relaxation to a choice, in the hope that it is a good one."""
+        if self.relaxation.capped:
+            return
+        true = self._follow(relaxed.values)
+        if true is not None:
+            self._record(true)
+
+    def _follow(self, values: Sequence[float]) -> list[int] | None:
+        """Decide every open choice as ``values`` prefer, or None where that contradicts itself."""
+        search = self.search
+        mark = search.mark()
+        true: list[int] | None = None
+        while (options := search.next_options()) and search.assume(
+            [max(options, key=lambda v: (values[v - 1], -self.costs[v], -v))]
+        ):
+            pass
+        if search.consistent:
+            true = search.true_now()
+        search.back(mark)
+        return true
+
+    def _ruled_out(self, relaxed: Relaxed) -> list[int]:
+        """Literals that must hold here, because the opposite costs more than the best choice."""
+        if self.best is None:
+            return []
+        slack = (self.best_cost - 0.5) / self.unit - relaxed.value
+        held: list[int] = []
+        for column, price in enumerate(relaxed.reduced_costs):
+            if price > slack and relaxed.values[column] < 0.5:
+                held.append(-(column + 1))
+            elif -price > slack and relaxed.values[column] > 0.5:
+                held.append(column + 1)
+        return held
 
     def _branch(self, relaxed: Relaxed, fractional: list[int]) -> None:
         values = relaxed.values

@@ -230,6 +230,13 @@ class Search:
         """Variables that are true at this point."""
         return [literal for literal in self._trail if literal > 0]
 
+    def next_options(self) -> list[int]:
+        """Open literals of the first clause that presses and still leaves a choice."""
+        for index in self._pressing:
+            if not self._satisfied[index]:
+                return [lit for lit in self._clauses[index] if lit > 0 and not self._value[lit]]
+        return []
+
     def open_choices(self) -> int:
         """How many clauses press and still leave a choice."""
         return sum(1 for index in self._pressing if not self._satisfied[index])

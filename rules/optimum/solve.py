@@ -14,6 +14,9 @@ from rules.optimum.search import Search, TooHard
 PLAIN_NODES = 8
 """Branchings (or choices open at the start) past which the linear relaxation takes over."""
 
+TIE_NODES = 24
+"""Relaxations spent on a tie-break that need not decide; past it the first best one stays."""
+
 RELAXED_NODES = 4_000
 """Relaxations after which the best choice found is given as it is, not proven."""
 
@@ -112,15 +115,16 @@ class Solver:
             if index and not (objective.must or ties):
                 break
             self._relaxation.aim(index, caps)
+            limit = RELAXED_NODES if objective.must else TIE_NODES
             run = RelaxedSearch(
-                search, self._relaxation, self._costs[index], objective.unit, RELAXED_NODES
+                search, self._relaxation, self._costs[index], objective.unit, limit, best
             )
-            finished = self._run(run, search)
+            finished = self._finishes(run)
             nodes += run.nodes
             if run.best is not None:
                 best = run.stripped()
             if not finished or run.best is None:
-                proven = finished
+                proven = finished or not objective.must
                 break
             caps.append((run.best_cost + 0.5) / objective.unit)
         if best is None:
@@ -131,13 +135,11 @@ class Solver:
         return Solution(frozenset(best), cost, "highs", choices, nodes, proven)
 
     @staticmethod
-    def _run(run: RelaxedSearch, search: Search) -> bool:
+    def _finishes(run: RelaxedSearch) -> bool:
         """Whether the search came to its end."""
-        mark = search.mark()
         try:
             run.run()
         except TooHard:
-            search.back(mark)
             return False
         return True
 
