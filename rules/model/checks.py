@@ -35,6 +35,7 @@ class Check:
     splits_keep: frozenset[str]
     presence: frozenset[str]
     steps: tuple[str, ...]
+    facts: tuple[str, ...]
     as_found: bool
     """Reads ``fitted.`` or ``run_km``, so that it can change when the fitted parts change."""
     renew: str | None = None
@@ -110,6 +111,7 @@ def _with_reads(
         splits_keep=renewed,
         presence=presence,
         steps=tuple(sorted({step for r in listed for step in r.doing})),
+        facts=tuple(sorted({fact for r in listed for fact in r.facts})),
         as_found=any(r.fitted or r.run_km for r in listed),
         renew=renew,
         do=do,

@@ -15,7 +15,7 @@ from rules.model.checks import Check, fires, where_check
 from rules.model.costs import Prices, Weights, packs, tool_choice
 from rules.model.dominance import undominated
 from rules.model.reach import Reach
-from rules.model.tables import Combination, Group, Outcomes, Table, Tables, places_of
+from rules.model.tables import Combination, Group, Table, Tables, places_of
 from rules.optimum import ClauseModel, Solver
 from rules.values import Unknown
 
@@ -65,10 +65,9 @@ def build_model(
     demand: Demand,
     *,
     strict: bool = True,
-    memory: dict[Hashable, Outcomes] | None = None,
 ) -> PlanModel:
     """The model of ``demand`` on ``machine``, closed over all that it can touch."""
-    tables = Tables(machine, compiled.properties, strict=strict, memory=memory)
+    tables = Tables(machine, compiled.properties, compiled.memory, strict=strict)
     reach = Reach(compiled, machine, demand, strict, tables)
     reach.close(_wishes(compiled, demand))
     prices = Prices(compiled, Assignment(machine, {}, {}, ()))

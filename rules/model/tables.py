@@ -16,9 +16,8 @@ from rules.fitment import Trilean
 from rules.machine import Machine
 from rules.model.assignment import Assignment, PropertyTable
 from rules.model.checks import Check
+from rules.model.memory import Memory, Outcomes
 from rules.values import Unknown
-
-Outcomes = dict[tuple[Hashable, ...], Trilean]
 
 
 class WithinReach(Protocol):
@@ -62,22 +61,17 @@ class Tables:
     """Tables of checks for one machine.
 
     ``strict``: what is unknown breaks the check; otherwise only what no answer of the
-    customer could settle does. ``memory`` may be shared between machines that agree on
-    all facts; checks that read fitted parts are not kept in it.
+    customer could settle does. ``memory`` is shared by all machines of one edition; checks
+    that read fitted parts are not kept in it.
     """
 
     def __init__(
-        self,
-        machine: Machine,
-        properties: PropertyTable,
-        *,
-        strict: bool,
-        memory: dict[Hashable, Outcomes] | None = None,
+        self, machine: Machine, properties: PropertyTable, memory: Memory, *, strict: bool
     ) -> None:
         self._machine = machine
         self._properties = properties
         self._strict = strict
-        self.memory = {} if memory is None else memory
+        self._memory = memory
         self._own: dict[Hashable, Outcomes] = {}
         self._tables: dict[Hashable, Table] = {}
         self._axes: dict[Hashable, Axis] = {}
@@ -113,8 +107,9 @@ class Tables:
         return Table(axes, broken)
 
     def _outcomes(self, check: Check) -> Outcomes:
-        store = self._own if check.as_found else self.memory
-        return store.setdefault(check.key, {})
+        if check.as_found:
+            return self._own.setdefault(check.key, {})
+        return self._memory.outcomes(check, self._machine)
 
     def _outcome(
         self, check: Check, axes: tuple[Axis, ...], combination: Combination, outcomes: Outcomes
