@@ -52,6 +52,8 @@ class RelaxedSearch:
         return true
 
     def _node(self) -> None:
+        if not self.search.settle():
+            return
         if self.search.open_choices() == 0:
             self._record(self.search.true_now())
             return
@@ -68,7 +70,7 @@ class RelaxedSearch:
         self._improve(relaxed)
         if self._closed(relaxed.value):
             return
-        if not self.search.assume(self._ruled_out(relaxed)):
+        if not (self.search.assume(self._ruled_out(relaxed)) and self.search.settle()):
             return
         if self.search.open_choices() == 0:
             self._record(self.search.true_now())

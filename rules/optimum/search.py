@@ -43,6 +43,7 @@ class Search:
         self._trail: list[int] = []
         self._cost = 0
         self._implied: dict[int, tuple[int, ...]] = {}
+        self._closures: dict[int, frozenset[int]] = {}
         self.nodes = 0
         self.core: set[Origin] = set()
         self.consistent = self._propagate_units(without)
@@ -230,6 +231,32 @@ class Search:
         """Variables that are true at this point."""
         return [literal for literal in self._trail if literal > 0]
 
+    def settle(self) -> bool:
+        """Let hold what every option of some pressing clause drags in. False: contradiction.
+
+        Two ways of doing the same operation share most of their steps: those are certain
+        before anybody chooses between the ways.
+        """
+        while self.consistent:
+            certain = self._certain()
+            if not certain:
+                break
+            self.assume(certain)
+        return self.consistent
+
+    def _certain(self) -> list[int]:
+        value = self._value
+        found: set[int] = set()
+        for index in dict.fromkeys(self._pressing):
+            if self._satisfied[index]:
+                continue
+            options = [lit for lit in self._clauses[index] if lit > 0 and not value[lit]]
+            shared = set(self._follows_from(options[0]))
+            for option in options[1:]:
+                shared &= self._follows_from(option)
+            found |= shared
+        return [variable for variable in sorted(found) if value[variable] != _TRUE]
+
     def next_options(self) -> list[int]:
         """Open literals of the first clause that presses and still leaves a choice."""
         for index in self._pressing:
@@ -273,6 +300,9 @@ class Search:
             self.back(mark)
 
     def _branch(self) -> None:
+        if not self.settle():
+            self.consistent = True
+            return
         clause, bound = self._next_choice()
         if self._best_cost is not None and bound >= self._best_cost:
             return
@@ -376,10 +406,19 @@ class Search:
         """Variables with a cost that must be true with ``literal``, by clauses of two literals."""
         found = self._implied.get(literal)
         if found is None:
-            found = self._implied[literal] = self._closure(literal)
+            every = self._follows_from(literal)
+            found = tuple(sorted(variable for variable in every if self._costs[variable]))
+            self._implied[literal] = found
         return found
 
-    def _closure(self, literal: int) -> tuple[int, ...]:
+    def _follows_from(self, literal: int) -> frozenset[int]:
+        """All variables that must be true with ``literal``, by clauses of two literals."""
+        found = self._closures.get(literal)
+        if found is None:
+            found = self._closures[literal] = self._closure(literal)
+        return found
+
+    def _closure(self, literal: int) -> frozenset[int]:
         seen = {literal}
         stack = [literal]
         while stack:
@@ -391,4 +430,4 @@ class Search:
                 if other > 0 and other not in seen:
                     seen.add(other)
                     stack.append(other)
-        return tuple(sorted(variable for variable in seen if self._costs[variable]))
+        return frozenset(seen)
