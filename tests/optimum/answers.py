@@ -11,7 +11,6 @@ from rules.catalog import Catalog, PricePolicy
 from rules.compiled import compile_catalog
 from rules.money import half_up
 from rules.request import BuildRequest
-
 from tests.reference.generator import Generated
 from tests.reference.judge import Plan
 

@@ -33,6 +33,12 @@ def solve(problem: Problem, *, figures: int = 4) -> Best | None:
     return Best(judge(problem, plan), cost, minutes, plan)
 
 
+def possible(formulation: Formulation) -> bool:
+    """Whether anything at all satisfies the programme."""
+    formulation.program.objectives = []
+    return _minimise(formulation.program) is not None
+
+
 def _minimise(program: Program) -> frozenset[int] | None:
     worker = _worker()
     assert worker.stdin is not None

@@ -31,7 +31,7 @@ def minimise(program: dict[str, Any]) -> list[int] | None:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    for pairs in program["objectives"]:
+    for pairs in program["objectives"] or [[]]:
         model.minimize(total(pairs))
         status = solver.solve(model)
         if status == cp_model.INFEASIBLE:

@@ -13,10 +13,15 @@ from .scope import Assignment, failing, firing, forbidden
 
 
 class Formulation:
-    """``program`` has the four figures of the key as its objectives."""
+    """``program`` has the four figures of the key as its objectives.
 
-    def __init__(self, problem: Problem) -> None:
+    ``unfilled``: places that may be renewed with no part in particular, which is how a
+    conflict is asked what would be without the statement that a part must be chosen.
+    """
+
+    def __init__(self, problem: Problem, unfilled: frozenset[str] = frozenset()) -> None:
         self.problem = problem
+        self.unfilled = unfilled
         self.program = Program()
         self.cost: Sum = []
         self.minutes: Sum = []
@@ -52,7 +57,10 @@ class Formulation:
                 self.lost.append((longest - (part.life_km or 0), taken))
                 self.ranks.append((everything.index(part.key), taken))
             self.renewed[place] = self.program.flag(f"renew {place}")
-            self.program.sums_to([self.pick[part.key] for part in choices], self.renewed[place])
+            chosen = [self.pick[part.key] for part in choices]
+            if place in self.unfilled:
+                chosen.append(self.program.flag(f"renew {place} with nothing"))
+            self.program.sums_to(chosen, self.renewed[place])
 
     def _tools(self) -> None:
         self.tool = {one: self.program.flag(f"have {one}") for one in self.problem.tool_price}

@@ -130,7 +130,9 @@ class _Reading:
         self.facts: dict[str, Value] = {**self.vehicle.facts, **request.facts}
         self.parts = {part.key: part for part in self.catalog.parts}
         self.machine = World(self.facts, {}, {})
-        self.refused = {one for asked in request.parts_refused for one in self._current(asked)}
+        self.refused = {
+            one for asked in request.parts_refused for one in sold_as(self.catalog, asked)
+        }
 
     def problem(self) -> Problem:
         places = tuple(sorted(one.id for one in self.catalog.part_types))
@@ -274,7 +276,9 @@ class _Reading:
     def _wanted(self) -> tuple[dict[str, PartKey], frozenset[PartKey], bool]:
         """The targets and kits wanted, after supersession; and whether two are for one place."""
         kits = {kit.key: kit for kit in self.catalog.kits}
-        current = [one for asked in self.request.parts_wanted for one in self._current(asked)]
+        current = [
+            one for asked in self.request.parts_wanted for one in sold_as(self.catalog, asked)
+        ]
         wanted_kits = frozenset(one for one in current if one in kits)
         singles = [one for one in current if one not in kits]
         for key in wanted_kits:
@@ -286,11 +290,13 @@ class _Reading:
             clash = clash or targets.setdefault(place, one) != one
         return targets, wanted_kits, clash
 
-    def _current(self, key: PartKey) -> list[PartKey]:
-        following = [row.new for row in self.catalog.supersessions if row.old == key]
-        if not following:
-            return [key]
-        return [end for new in following for end in self._current(new)]
+
+def sold_as(catalog: Catalog, key: PartKey) -> list[PartKey]:
+    """What a number is sold as today: itself, or what its supersessions end in."""
+    following = [row.new for row in catalog.supersessions if row.old == key]
+    if not following:
+        return [key]
+    return [end for new in following for end in sold_as(catalog, new)]
 
 
 def _properties(part: Part, place: PartType) -> dict[str, Value]:
