@@ -23,9 +23,13 @@ def to_body(value: object) -> Any:
 
 
 def from_body(kind: type[T], body: Mapping[str, Any]) -> T:
-    """The dataclass ``kind`` with its fields from ``to_body``. Raises KeyError, TypeError."""
+    """The dataclass ``kind`` with its fields from ``to_body``.
+
+    A field that is not in the body, as in editions from before there was such a field, takes
+    its default. Raises TypeError where it has none.
+    """
     hints = _hints(cast(Any, kind))
-    return kind(**{name: _value(hints[name], body[name]) for name in hints})
+    return kind(**{name: _value(hints[name], body[name]) for name in hints if name in body})
 
 
 @cache

@@ -241,6 +241,10 @@ class SendOut:
     minutes: int = 0
 
 
+Stage = Literal["strip", "work", "finish"]
+"""When a step is done: taken apart on the way in; the work itself; set, filled, checked, tried."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """A timed piece of work, there and back (take off *and* refit), done once per visit.
@@ -248,6 +252,8 @@ class Step:
     ``minutes``: whole number or expression over facts. ``needs``: access steps that must
     be done too. ``spends``: part types that it destroys. ``when`` (facts only): on
     machines where it is false the step is nothing: no minutes, nothing needed or spent.
+    ``stage`` and ``after`` say when it is done, never whether: ``after`` names steps of the
+    same stage that come before it where they are done too.
     """
 
     id: str
@@ -261,6 +267,8 @@ class Step:
     send_out: SendOut | None = None
     when: str | None = None
     note: str = ""
+    stage: Stage = "work"
+    after: tuple[str, ...] = ()
     file: str = "main"
     """The YAML file (without ending) it is written in; kept so that nothing is lost on export."""
 

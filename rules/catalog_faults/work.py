@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain
+from itertools import chain, pairwise
 
 from rules.catalog import Catalog, Job, Operation, Step
 from rules.catalog_faults.cycles import cycles
@@ -45,6 +45,7 @@ def work_faults(catalog: Catalog) -> Iterator[Fault]:
         yield from chain.from_iterable(name_faults(f"{at}:id", name) for name, at in keyed)
     yield from chain.from_iterable(_step(step, names) for step in catalog.steps)
     yield from _access_cycles(catalog)
+    yield from _order_cycles(catalog)
     yield from chain.from_iterable(_operation(one, names) for one in catalog.operations)
     yield from _renewed_once(catalog)
     yield from chain.from_iterable(_job(job, names) for job in catalog.jobs)
@@ -54,6 +55,7 @@ def _step(step: Step, names: _Names) -> Iterator[Fault]:
     where = work_place(step)
     yield from names.layers.faults(f"{where}:layer", step.layer)
     yield from names.steps.list_faults(f"{where}:needs", step.needs)
+    yield from names.steps.list_faults(f"{where}:after", step.after)
     yield from names.part_types.list_faults(f"{where}:spends", step.spends)
     yield from names.tools.list_faults(f"{where}:tools", step.tools)
     yield from names.consumables.list_faults(f"{where}:consumables", step.consumables)
@@ -88,6 +90,21 @@ def _access_cycles(catalog: Catalog) -> Iterator[Fault]:
             f"the steps need each other: {shown}",
             "Take one of them out of the needs of another.",
         )
+
+
+def _order_cycles(catalog: Catalog) -> Iterator[Fault]:
+    """Rings in which at least one step only comes after another; rings of needs have their own."""
+    steps = {step.id: step for step in reversed(catalog.steps)}
+    before = {name: list(dict.fromkeys([*s.needs, *s.after])) for name, s in steps.items()}
+    for cycle in cycles(before):
+        ring = [*cycle, cycle[0]]
+        waiting = [one for one, other in pairwise(ring) if other not in steps[one].needs]
+        if waiting:
+            yield Fault(
+                f"{work_place(steps[waiting[0]])}:after",
+                f"the steps wait for each other: {' → '.join(ring)}",
+                "Take one of them out of the after of another.",
+            )
 
 
 def _operation(operation: Operation, names: _Names) -> Iterator[Fault]:

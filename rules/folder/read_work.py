@@ -16,6 +16,7 @@ from rules.catalog import (
     Requirement,
     Rule,
     SendOut,
+    Stage,
     Step,
     Way,
 )
@@ -61,6 +62,8 @@ CAUTION_KINDS: Final[Mapping[str, CautionKind]] = {
     "service_manual": "service_manual",
 }
 
+STAGES: Final[Mapping[str, Stage]] = {"strip": "strip", "work": "work", "finish": "finish"}
+
 
 def _records(
     record: Record, section: str, reader: Callable[[Record, str], T], file: str
@@ -104,6 +107,8 @@ def _step(record: Record, file: str, decimals: int) -> Step:
         send_out=_send_out(send_out, decimals) if send_out else None,
         when=record.read("when", text_field, None),
         note=record.read("note", text_field, ""),
+        stage=record.read("stage", choice_field(STAGES), "work"),
+        after=record.read("after", texts_field, ()),
         file=file,
     )
 

@@ -183,7 +183,10 @@ def _step(step: Step, exponent: int) -> Fields:
             "send_out": _send_out(step.send_out, exponent) if step.send_out else None,
             "when": step.when,
             "note": step.note,
-        }
+            "stage": step.stage,
+            "after": step.after,
+        },
+        stage="work",
     )
 
 

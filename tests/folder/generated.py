@@ -196,6 +196,8 @@ def steps(draw: Draw, name: str, earlier: Sequence[str], catalog: Catalog) -> St
         ),
         when=draw(_facts_only),
         note=draw(notes),
+        stage=draw(st.sampled_from(["strip", "work", "finish"])),
+        after=some(earlier),
         file=draw(st.sampled_from(FILES)),
     )
 
