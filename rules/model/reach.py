@@ -18,7 +18,7 @@ from rules.machine import Machine
 from rules.model.assignment import Assignment
 from rules.model.checks import Check, fires
 from rules.model.tables import Tables
-from rules.values import Unknown
+from rules.values import Outcome, Unknown
 
 
 @dataclass(slots=True)
@@ -108,16 +108,7 @@ class Reach:
 
     def _may_fire(self, when: Expression | None) -> bool:
         """False only where no plan within reach can make the condition hold."""
-        if when is None:
-            return True
-        reads = when.reads
-        if reads.target or reads.renewed or reads.present:
-            return True
-        doing = reads.doing & self.steps.keys()
-        return any(
-            fires(when, Assignment(self.machine, {}, {}, steps)) is not False
-            for steps in (frozenset(), doing)
-        )
+        return fires(when, _AnyPlan(self)) is not False
 
     # -- growing ------------------------------------------------------------------
 
@@ -207,3 +198,32 @@ class Reach:
             self.unknown |= holds.missing
             return not self.strict
         return holds
+
+
+class _AnyPlan(Assignment):
+    """Every plan within reach at once: what a plan decides is unknown."""
+
+    __slots__ = ("_reach",)
+
+    def __init__(self, reach: Reach) -> None:
+        super().__init__(reach.machine, {}, {}, ())
+        self._reach = reach
+
+    def target(self, part_type: str, name: str) -> Outcome:
+        if part_type in self._reach.candidates:
+            return _UNDECIDED
+        return super().target(part_type, name)
+
+    def renewed(self, part_type: str) -> Outcome:
+        return _UNDECIDED if part_type in self._reach.candidates else False
+
+    def present(self, part_type: str) -> Outcome:
+        if part_type in self._reach.candidates:
+            return _UNDECIDED
+        return super().present(part_type)
+
+    def doing(self, step: str) -> Outcome:
+        return _UNDECIDED if step in self._reach.steps else False
+
+
+_UNDECIDED = Unknown(frozenset())
