@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from rules.catalog import Condition, EmissionClass, PartKey
+from rules.catalog import Condition, EmissionClass, PartKey, Stage
 from rules.money import Money
 from rules.request import Aim
 from rules.values import Value
@@ -70,9 +70,12 @@ class PartLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOver:
+    """What a kit holds beyond what the job needs; ``quantity`` in ``counted_in``."""
+
     part: PartKey
     title: str
     quantity: int
+    counted_in: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +96,10 @@ class KitLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepLine:
-    """A step in working order. ``shared_by``: operations that use it (more than one: overlap)."""
+    """A step in working order. ``shared_by``: operations that use it (more than one: overlap).
+
+    ``stage``: on the way in, the work itself, or what is set, filled, checked and tried last.
+    """
 
     step: str
     title: str
@@ -104,6 +110,7 @@ class StepLine:
     shared_by: tuple[str, ...]
     tools: tuple[str, ...]
     spends: tuple[str, ...]
+    stage: Stage
     note: str
     reasons: tuple[Reason, ...]
 
@@ -316,9 +323,13 @@ class Superseded:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineFacts:
+    """``facts``: all that are known. ``told``: those that the configuration does not fix, in
+    words: ``Odometer 62000 km``."""
+
     vehicle_id: str | None
     label: str
     facts: tuple[tuple[str, Value], ...]
+    told: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -335,6 +346,8 @@ class Proof:
 class BuildList:
     """The answer. With status ``conflict`` the lists of lines are empty and totals are None.
 
+    ``wish`` says what was asked for, with every status.
+
     With ``needs_facts`` the lines are the cheapest plan that is valid whatever the
     missing facts turn out to be, when there is one; ``asks`` says what to find out.
     """
@@ -345,6 +358,7 @@ class BuildList:
     made_on: date
     aim: Aim
     machine: MachineFacts
+    wish: tuple[str, ...] = ()
     parts: tuple[PartLine, ...] = ()
     kits: tuple[KitLine, ...] = ()
     operations: tuple[OperationLine, ...] = ()

@@ -34,6 +34,7 @@ from rules.listing.lines import (
 )
 from rules.listing.notes import cautions, figures, margins
 from rules.listing.totals import totals
+from rules.listing.wish import told, wishes
 from rules.machine import Machine
 from rules.model.plan import Plan
 from rules.model.plan_model import PlanModel
@@ -103,7 +104,9 @@ def _frame(
             vehicle_id=vehicle.id if vehicle else None,
             label=label,
             facts=tuple(sorted(machine.facts.items())),
+            told=told(compiled, machine),
         ),
+        wish=wishes(compiled, demand),
         superseded=tuple(_superseded(current) for current in demand.superseded),
     )
 

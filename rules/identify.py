@@ -82,6 +82,11 @@ def _contradictions(vehicle: Vehicle, facts: Mapping[str, Value]) -> list[str]:
 # -- faults ------------------------------------------------------------------------
 
 
+def escaped(name: str) -> str:
+    """A name as a token of a JSON Pointer (RFC 6901 s. 3): ``a/b`` -> ``a~1b``."""
+    return name.replace("~", "~0").replace("/", "~1")
+
+
 def near(name: str, known: Iterable[str]) -> str:
     """``Did you mean …?`` for a name that is not known, or where to look it up."""
     close = difflib.get_close_matches(name, sorted(known), n=3, cutoff=0.6)
@@ -105,7 +110,7 @@ def _given_facts(
 ) -> dict[str, Value]:
     facts: dict[str, Value] = {}
     for name in sorted(given):
-        where = f"/vehicle/facts/{name}"
+        where = f"/vehicle/facts/{escaped(name)}"
         definition = compiled.facts.get(name)
         if definition is None:
             mend = near(name, compiled.facts)
@@ -170,7 +175,7 @@ def _check_against(vehicle: Vehicle, facts: Mapping[str, Value], faults: list[Fa
             says = str(vehicle.facts[name])
         problem = f"{facts[name]!r} contradicts {vehicle.id!r}, where it is {says}"
         mend = "Leave the fact out, or name another machine."
-        faults.append(Fault(f"/vehicle/facts/{name}", problem, mend))
+        faults.append(Fault(f"/vehicle/facts/{escaped(name)}", problem, mend))
 
 
 def _nothing_matches(compiled: CompiledCatalog, facts: Mapping[str, Value]) -> Fault:
@@ -254,7 +259,7 @@ def _told_properties(
     by_name = {field.name: field for field in declared}
     found: dict[str, Value] = {}
     for name in sorted(told):
-        place = f"{where}/properties/{name}"
+        place = f"{where}/properties/{escaped(name)}"
         definition = by_name.get(name)
         if definition is None:
             faults.append(Fault(place, f"no property is called {name!r}", near(name, by_name)))

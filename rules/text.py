@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Final
 
 from rules.answer import BuildList
-from rules.wording import advice, goods, head, sums, work
+from rules.wording import advice, goods, head, sources, sums, work
 
 Section = Callable[[BuildList, int], list[str]]
 
@@ -14,26 +14,29 @@ sections: Final[tuple[Section, ...]] = (
     head.head,
     advice.conflicts,
     advice.asks,
+    sums.money,
     goods.superseded,
     goods.parts,
     goods.kits,
-    work.operations,
-    work.steps,
+    goods.consumables,
     work.tools,
     work.sent_out,
-    goods.consumables,
-    sums.money,
     goods.deposits,
     advice.add_ons,
     advice.budget,
+    work.operations,
+    work.steps,
+    advice.cautions,
     advice.margins,
     advice.figures,
-    advice.cautions,
+    head.machine,
     advice.remarks,
-    advice.how_sure,
+    sources.sources,
+    sums.closing,
 )
-"""In the order of reading: what was asked and answered, why not, what to buy, what to do,
-what it costs, what else is worth doing, how tight it is, what to watch."""
+"""In the order of reading: what was asked and answered, why not, what it comes to, what is
+bought, what else is worth doing, what is done, what to watch, how tight it is, what it rests
+on, and the total once more where a terminal ends."""
 
 narrowest: Final = 64
 

@@ -13,7 +13,7 @@ from pydantic import field_validator
 
 from api.shapes.common import Answer, JsonValue, MoneyShape, PartKeyShape
 from rules.answer import ReasonKind, Status
-from rules.catalog import Condition, EmissionClass
+from rules.catalog import Condition, EmissionClass, Stage
 from rules.request import Aim
 
 
@@ -63,6 +63,8 @@ class LeftOverShape(Answer):
     part: PartKeyShape
     title: str
     quantity: int
+    counted_in: str
+    """piece or ml."""
 
 
 class KitLineShape(Answer):
@@ -96,6 +98,8 @@ class StepLineShape(Answer):
     tools: list[str]
     spends: list[str]
     """Part types that it destroys."""
+    stage: Stage
+    """On the way in (strip), the work itself, or set, filled, checked and tried (finish)."""
     note: str
     reasons: list[ReasonShape]
 
@@ -301,6 +305,8 @@ class MachineFactsShape(Answer):
     vehicle_id: str | None
     label: str
     facts: dict[str, JsonValue]
+    told: list[str]
+    """The facts that the configuration does not fix, in words."""
 
     @field_validator("facts", mode="before")
     @classmethod
@@ -333,6 +339,8 @@ class BuildListShape(Answer):
     made_on: date
     aim: Aim
     machine: MachineFactsShape
+    wish: list[str]
+    """What was asked for, in sentences."""
     parts: list[PartLineShape]
     kits: list[KitLineShape]
     operations: list[OperationLineShape]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from rules.answer import OperationLine, Reason, StepLine
+from rules.catalog import Stage, Step
 from rules.listing.context import Context
-from rules.listing.reasons import place_reasons, step_reasons
+from rules.listing.reasons import job_reason, place_reasons, step_reasons
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +55,7 @@ def _main_operations(context: Context) -> dict[str, tuple[Reason, ...]]:
             found.setdefault(operation.id, []).extend(reasons)
     for job in context.model.demand.jobs:
         for name in job.operations:
-            reason = Reason(kind="job", ref=job.id, sentence=f"{job.title}: {job.wish}")
-            found.setdefault(name, []).append(reason)
+            found.setdefault(name, []).append(job_reason(job))
     return {name: tuple(dict.fromkeys(found[name])) for name in sorted(found)}
 
 
@@ -105,19 +107,41 @@ def _step_line(
         shared_by=tuple(used_by),
         tools=() if name in plan.sent_out else step.tools,
         spends=spent,
+        stage=step.stage,
         note=step.note,
         reasons=step_reasons(context, name, titles),
     )
 
 
+_STAGES: Final[Mapping[Stage, int]] = {"strip": 0, "work": 1, "finish": 2}
+
+
 def working_order(context: Context) -> list[str]:
-    """Access before what it opens; of those that are ready, the outermost first."""
+    """The plan's steps as a bench does them.
+
+    Taken apart from the outside inwards, then the work and what is set, filled and tried,
+    from the inside outwards. A step comes after those that it needs (but a finish is last
+    of all) and after those of its own stage that it waits for.
+    """
     steps = context.compiled.steps
-    todo = set(context.plan.steps)
+    waits = {name: _waits_for(context, steps[name]) for name in context.plan.steps}
+    todo = set(waits)
     order: list[str] = []
     while todo:
-        ready = [s for s in todo if not todo.intersection(steps[s].needs)]
-        following = min(ready, key=lambda s: (context.depth(steps[s].layer), s))
+        # The catalog check lets no ring through; without it a ring would end here in order.
+        ready = [name for name in todo if not waits[name] & todo] or list(todo)
+        following = min(ready, key=lambda name: (*_turn(context, steps[name]), name))
         order.append(following)
         todo.remove(following)
     return order
+
+
+def _waits_for(context: Context, step: Step) -> frozenset[str]:
+    steps = context.compiled.steps
+    needed = {s for s in step.needs if step.stage == "finish" or steps[s].stage != "finish"}
+    return frozenset(needed | {s for s in step.after if steps[s].stage == step.stage})
+
+
+def _turn(context: Context, step: Step) -> tuple[int, int]:
+    depth = context.depth(step.layer)
+    return _STAGES[step.stage], depth if step.stage == "strip" else -depth

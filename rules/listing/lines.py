@@ -118,11 +118,11 @@ def _kit_line(context: Context, kit: Kit) -> KitLine:
 def _kit_reasons(context: Context, kit: Kit, saved: int) -> tuple[Reason, ...]:
     asked = [w for w in context.model.demand.wanted if kit.key in w.kits]
     reasons = [
-        Reason(kind="wanted", ref=str(w.asked), sentence=f"{w.asked} was asked for.") for w in asked
+        Reason(kind="wanted", ref=str(w.asked), sentence=f"Asked for as {w.asked}.") for w in asked
     ]
     if saved > 0:
         amount = context.money(saved)
-        sentence = f"{amount} cheaper than the same parts bought singly."
+        sentence = f"{amount} less than the same parts bought singly."
         reasons.append(Reason(kind="kit", ref=str(kit.key), sentence=sentence))
     return tuple(reasons)
 
@@ -131,10 +131,15 @@ def _left_over(context: Context, kit: Kit, supplied: tuple[str, ...]) -> tuple[L
     used = {context.plan.target[p].key: context.plan.quantity[p] for p in supplied}
     rest = [(c.part, c.quantity - used.get(c.part, 0)) for c in kit.contents]
     return tuple(
-        LeftOver(part=key, title=context.compiled.parts[key].title, quantity=quantity)
+        _left_over_line(context, context.compiled.parts[key], quantity)
         for key, quantity in rest
         if quantity > 0
     )
+
+
+def _left_over_line(context: Context, part: Part, quantity: int) -> LeftOver:
+    counted_in = context.compiled.part_types[part.part_type].counted_in
+    return LeftOver(part=part.key, title=part.title, quantity=quantity, counted_in=counted_in)
 
 
 def consumable_lines(context: Context) -> tuple[ConsumableLine, ...]:

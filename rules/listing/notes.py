@@ -7,8 +7,9 @@ from rules.catalog import Caution, Figure, Limit
 from rules.compiled import CompiledRule
 from rules.expressions import Environment, Expression
 from rules.listing.context import Context
-from rules.listing.reasons import numbers_of, spoken_unit
+from rules.listing.sides import numbers_of
 from rules.model.checks import fires
+from rules.speech import spoken_unit
 
 
 def cautions(context: Context) -> tuple[CautionLine, ...]:

@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 from rules.answer import Reason
-from rules.catalog import Limit, Requirement
-from rules.expressions import Environment, Expression
+from rules.catalog import Job, Limit, Requirement, Step
+from rules.demand import Wanted
+from rules.expressions import Environment
 from rules.listing.context import Context
+from rules.listing.sides import shortfall
 from rules.model.checks import Check, fires
-from rules.values import Outcome
+from rules.speech import in_a_sentence, stopped
+from rules.values import Unknown
 
 
 def place_reasons(context: Context, place: str) -> tuple[Reason, ...]:
-    """Every wish, step and rule that asks for the place to be renewed."""
+    """Every wish, step and rule that asks for the place to be renewed.
+
+    Limits are named only where nobody asked for the part: a wish is reason enough.
+    """
+    wishes = _wishes(context, place)
     reasons = [
-        *_wishes(context, place),
-        *_spending_steps(context, place),
+        *wishes,
         *_required(context, place),
-        *_mended_limits(context, place),
+        *_spending_steps(context, place),
+        *([] if wishes else _mended_limits(context, place)),
     ]
     if not reasons:
         reasons = [_joint_choice(context, place)]
@@ -26,17 +33,31 @@ def place_reasons(context: Context, place: str) -> tuple[Reason, ...]:
 def _wishes(context: Context, place: str) -> list[Reason]:
     demand = context.model.demand
     found = [
-        Reason(kind="job", ref=job.id, sentence=f"{job.title}: {job.wish}")
-        for job in demand.jobs
-        if place in job.renew
+        job_reason(job) for job in demand.jobs if place in job.renew
     ]
-    for wanted in demand.wanted:
-        if context.plan.target[place].key in wanted.parts:
-            sentence = f"{wanted.asked} was asked for."
-            found.append(Reason(kind="wanted", ref=str(wanted.asked), sentence=sentence))
+    found += [
+        _wanted_reason(wanted)
+        for wanted in demand.wanted
+        if context.plan.target[place].key in wanted.parts
+    ]
     if place in demand.add_ons:
         found.append(Reason(kind="add_on", ref=place, sentence="Taken as an add-on."))
     return found
+
+
+def job_reason(job: Job) -> Reason:
+    """That a job asks for it."""
+    return Reason(kind="job", ref=job.id, sentence=f"Asked for: {in_a_sentence(job.title)}.")
+
+
+def _wanted_reason(wanted: Wanted) -> Reason:
+    if wanted.current.changed:
+        sentence = f"Asked for by the old number {wanted.asked}."
+    elif wanted.kits:
+        sentence = f"In the kit asked for, {wanted.asked}."
+    else:
+        sentence = "Asked for by its number."
+    return Reason(kind="wanted", ref=str(wanted.asked), sentence=sentence)
 
 
 def _spending_steps(context: Context, place: str) -> list[Reason]:
@@ -44,7 +65,7 @@ def _spending_steps(context: Context, place: str) -> list[Reason]:
         return []
     steps = [context.compiled.steps[name] for name in context.plan.steps]
     return [
-        Reason(kind="spent", ref=step.id, sentence=f"Does not survive: {_lower(step.title)}.")
+        Reason(kind="spent", ref=step.id, sentence=f"Not used again after: {_title(step)}.")
         for step in steps
         if place in step.spends
     ]
@@ -64,7 +85,7 @@ def _mended_limits(context: Context, place: str) -> list[Reason]:
     """Rules that would be broken if the place kept what is fitted."""
     before = context.assignment(without=place)
     return [
-        _broken_reason(context, check, before)
+        _broken_reason(context, check, place, before)
         for check in context.model.reach.active_checks
         if place in check.places
         and check.renew is None
@@ -74,62 +95,26 @@ def _mended_limits(context: Context, place: str) -> list[Reason]:
     ]
 
 
-def _broken_reason(context: Context, check: Check, before: Environment) -> Reason:
+def _broken_reason(context: Context, check: Check, place: str, before: Environment) -> Reason:
     compiled = context.compiled.rules[check.origin[1]]
-    kind = "limit" if isinstance(compiled.rule, Limit) else "requirement"
-    sentence = compiled.rule.sentence
-    if isinstance(compiled.rule, Limit):
-        numbers = numbers_of(compiled.parts[0], before, compiled.rule.unit)
-        if numbers:
-            sentence = f"{sentence} Kept as found: {numbers}."
-    return Reason(kind=kind, ref=compiled.rule.id, sentence=sentence)  # type: ignore[arg-type]
+    rule = compiled.rule
+    label = in_a_sentence(context.label(place))
+    said = stopped(rule.sentence)
+    if not isinstance(rule, Limit):
+        return Reason(kind="requirement", ref=rule.id, sentence=said)
+    if isinstance(check.broken(before), Unknown):
+        shown = f"Whether the {label} fitted now does is not known."
+    else:
+        shown = shortfall(compiled.parts[0], before, context.seen, label, rule.unit)
+    return Reason(kind="limit", ref=rule.id, sentence=f"{said} {shown}".rstrip())
 
 
 def _joint_choice(context: Context, place: str) -> Reason:
-    others = [context.label(p) for p in context.plan.target if p != place][:3]
+    others = [in_a_sentence(context.label(p)) for p in context.plan.target if p != place][:3]
+    with_others = f" together with {', '.join(others)}" if others else ""
     return Reason(
-        kind="choice",
-        ref=place,
-        sentence=f"Part of the cheapest choice that holds together with {', '.join(others)}.",
+        kind="choice", ref=place, sentence=f"Chosen so that every rule holds{with_others}."
     )
-
-
-def numbers_of(limit: Expression, env: Environment, unit: str | None) -> str:
-    """``11.2 mm, allowed 10.4 mm``; empty where the limit compares no numbers."""
-    sides = limit.sides(env)
-    if sides is None or not limit.has_margin:
-        return ""
-    left, right = (_number(side, unit) for side in sides)
-    if left is None or right is None:
-        return ""
-    return f"{left}, at most {right}" if limit.left_is_bounded else f"{left}, at least {right}"
-
-
-def _number(side: Outcome, unit: str | None) -> str | None:
-    if isinstance(side, bool) or not isinstance(side, int | float):
-        return None
-    text = f"{side:.3f}".rstrip("0").rstrip(".") if isinstance(side, float) else str(side)
-    return f"{text} {spoken_unit(unit)}".strip()
-
-
-def spoken_unit(unit: str | None) -> str:
-    """A unit as people write it: ``n_per_mm`` is N/mm."""
-    spoken = {
-        "n": "N",
-        "n_per_mm": "N/mm",
-        "g_s": "g/s",
-        "l_s": "L/s",
-        "m_s": "m/s",
-        "kw": "kW",
-        "nm": "N·m",
-        "kpa": "kPa",
-        "mpa": "MPa",
-        "deg": "°",
-        "w": "W",
-        "a": "A",
-        "v": "V",
-    }
-    return "" if unit is None else spoken.get(unit, unit)
 
 
 # -- steps ---------------------------------------------------------------------------
@@ -138,13 +123,13 @@ def spoken_unit(unit: str | None) -> str:
 def step_reasons(context: Context, step: str, main: dict[str, str]) -> tuple[Reason, ...]:
     """``main``: operations that somebody asked for, with their titles."""
     asked = [
-        Reason(kind="operation", ref=operation, sentence=f"Part of: {_lower(title)}.")
+        Reason(kind="operation", ref=operation, sentence=f"Part of: {in_a_sentence(title)}.")
         for operation, title in main.items()
         if step in _way_steps(context, operation)
     ]
     steps = context.compiled.steps
     access = [
-        Reason(kind="access", ref=name, sentence=f"Gives access for: {_lower(steps[name].title)}.")
+        Reason(kind="access", ref=name, sentence=f"Gives access for: {_title(steps[name])}.")
         for name in context.plan.steps
         if step in steps[name].needs
     ]
@@ -158,11 +143,12 @@ def step_reasons(context: Context, step: str, main: dict[str, str]) -> tuple[Rea
     return (*asked, *required, *access)
 
 
+def _title(step: Step) -> str:
+    return in_a_sentence(step.title)
+
+
 def _way_steps(context: Context, operation: str) -> tuple[str, ...]:
     way_id = context.plan.ways.get(operation)
     ways = context.compiled.operations[operation].ways
     return next((way.steps for way in ways if way.id == way_id), ())
 
-
-def _lower(title: str) -> str:
-    return title[:1].lower() + title[1:]

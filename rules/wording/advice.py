@@ -6,23 +6,25 @@ from collections.abc import Iterator
 from typing import Final
 
 from rules.answer import AddOn, AskedFact, BuildList, CautionLine, Conflict, FigureLine, MarginLine
-from rules.money import Money
+from rules.speech import spared
 from rules.wording.layout import (
+    amount,
     entry,
     filled,
     heading,
     hours,
     listed,
+    money_width,
     notes,
-    number,
     numbered,
-    plural,
     sourced,
     spoken,
+    titled,
 )
+from rules.wording.sources import cited
 
-_price_width: Final = 22
 _margin_width: Final = 16
+_kind_width: Final = 17
 _figure_width: Final = 12
 
 
@@ -69,17 +71,16 @@ def margins(build: BuildList, width: int) -> list[str]:
     """Every limit that was checked, and by how much it holds."""
     if not build.margins:
         return []
-    lines = heading("Limits", width, [("margin", _margin_width)])
+    lines = heading("Limits that were checked", width, [("to spare", _margin_width)])
     for line in build.margins:
-        lines += entry(line.sentence, width, [(_margin(line), _margin_width)])
-        lines += notes([f"{line.numbers} [{line.basis}]"], width)
+        sentence = cited(build, line.sentence, line.basis)
+        lines += entry(sentence, width, [(_margin(line), _margin_width)])
+        lines += notes([line.numbers], width)
     return lines
 
 
 def _margin(line: MarginLine) -> str:
-    if line.margin is None:
-        return "holds"
-    return f"{number(line.margin)} {line.unit}" if line.unit else number(line.margin)
+    return "holds" if line.margin is None else spared(line.margin, line.unit)
 
 
 def figures(build: BuildList, width: int) -> list[str]:
@@ -101,44 +102,34 @@ def _after(line: FigureLine) -> str:
 
 
 def add_ons(build: BuildList, width: int) -> list[str]:
-    """What else is worth renewing: its price now against later."""
+    """What else is worth renewing: its price now, later on its own, and the difference."""
     if not build.add_ons:
         return []
-    columns = [("now, with this", _price_width), ("later, alone", _price_width)]
-    lines = heading("While it is apart", width, columns)
+    columns = [(name, money_width) for name in ("now", "later", "saved")]
+    lines = heading("Worth doing while it is apart", width, columns)
     for line in build.add_ons:
-        now = (_price(line.price_now, line.minutes_now), _price_width)
-        later = (_price(line.price_later, line.minutes_later), _price_width)
-        lines += entry(line.label, width, [now, later])
-        lines += notes(_about_add_on(line), width)
-    return lines
+        figures = [amount(line.price_now), amount(line.price_later), amount(line.worth)]
+        lines += entry(f"{line.label}{_taken(line)}", width, figures)
+        lines += notes(_about_add_on(build, line), width)
+    closing = "Now: added to this job. Later: on its own, once this job is done. Tax included."
+    return [*lines, *filled(closing, width, " ", hang=1)]
 
 
-def _price(price: Money, minutes: int) -> str:
-    return f"{price.amount} + {hours(minutes)}"
+def _taken(line: AddOn) -> str:
+    fits = {True: ", within the budget", False: ", past the budget", None: ""}
+    return " (TAKEN, in the list)" if line.taken else fits[line.within_budget]
 
 
-def _about_add_on(line: AddOn) -> Iterator[str]:
+def _about_add_on(build: BuildList, line: AddOn) -> Iterator[str]:
+    yield cited(build, line.sentence, line.basis)
+    yield f"{_distance(line)} {hours(line.minutes_now)} now, {hours(line.minutes_later)} later."
     if line.part is not None:
-        yield f"{line.part}, {line.title}"
-    yield sourced(line.sentence, line.basis)
-    yield _distance(line)
-    yield _worth(line)
+        yield f"{line.title} ({line.part})"
 
 
 def _distance(line: AddOn) -> str:
-    run = "distance run not known" if line.run_km is None else f"has run {line.run_km} km"
-    life = "" if line.life_km is None else f", expected to last {line.life_km} km"
-    return f"{run[0].upper()}{run[1:]}{life}"
-
-
-def _worth(line: AddOn) -> str:
-    if line.taken:
-        return "TAKEN: it is in the list above"
-    fits = {True: "; within the budget", False: "; past the budget", None: ""}
-    if line.worth.minor > 0:
-        return f"Waiting costs {line.worth} more{fits[line.within_budget]}"
-    return f"Waiting costs nothing{fits[line.within_budget]}"
+    run = "Distance run not known" if line.run_km is None else f"Has run {line.run_km} km"
+    return f"{run}, lasts about {line.life_km} km." if line.life_km is not None else f"{run}."
 
 
 def budget(build: BuildList, width: int) -> list[str]:
@@ -162,18 +153,20 @@ def budget(build: BuildList, width: int) -> list[str]:
 
 
 def cautions(build: BuildList, width: int) -> list[str]:
-    """Safety, emission and licence notes."""
+    """Safety, emission and licence notes, kind by kind."""
     if not build.cautions:
         return []
     lines = heading("Cautions", width)
+    by_kind: dict[str, list[CautionLine]] = {}
     for line in build.cautions:
-        lines += entry(_caution(line), width)
+        by_kind.setdefault(line.kind, []).append(line)
+    for kind, alike in by_kind.items():
+        label = spoken(kind).capitalize()
+        for line in alike:
+            sentence = cited(build, line.sentence, line.basis)
+            lines += titled(f" {label}", sentence, width, _kind_width)
+            label = ""
     return lines
-
-
-def _caution(line: CautionLine) -> str:
-    kind = spoken(line.kind)
-    return f"{kind[:1].upper()}{kind[1:]}: {sourced(line.sentence, line.basis)}"
 
 
 def remarks(build: BuildList, width: int) -> list[str]:
@@ -182,17 +175,3 @@ def remarks(build: BuildList, width: int) -> list[str]:
         return []
     lines = [line for note in build.notes for line in entry(note, width)]
     return [*heading("Notes", width), *lines]
-
-
-def how_sure(build: BuildList, width: int) -> list[str]:
-    """The last line: how the answer was closed."""
-    if build.proof is None:
-        return []
-    methods = {
-        "reductions": "by forced choices alone",
-        "search": "by complete search",
-        "highs": "by branch and bound (HiGHS)",
-        "none": "without a proof",
-    }
-    open_ = plural(build.proof.choices_open, "choice")
-    return filled(f"Closed {methods[build.proof.method]}; {open_} left open for it.", width)

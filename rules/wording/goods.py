@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
-from rules.answer import BuildList, KitLine, LeftOver, PartLine, Reason
+from rules.answer import BuildList, KitLine, LeftOver, PartLine
+from rules.speech import in_a_sentence
 from rules.wording.layout import (
     amount,
     entry,
@@ -16,8 +18,10 @@ from rules.wording.layout import (
     plural,
     spoken,
 )
+from rules.wording.sums import together
 
-_quantity_width = 9
+_quantity_width: Final = 9
+_reasons_at_most: Final = 3
 
 
 def superseded(build: BuildList, width: int) -> list[str]:
@@ -33,88 +37,91 @@ def parts(build: BuildList, width: int) -> list[str]:
     if not build.parts:
         return []
     currency = build.parts[0].amount.currency
-    lines = heading("Parts", width, [("qty", _quantity_width), (currency, money_width)])
+    lines = heading("Parts, and why", width, [("qty", _quantity_width), (currency, money_width)])
     for place, line in enumerate(build.parts, start=1):
-        lines += entry(f"{line.part}, {line.title}", width, _figures(line), mark=numbered(place))
+        lines += entry(_title(line), width, _figures(line), mark=numbered(place))
         lines += notes(_about(line), width)
+    if build.totals is not None:
+        lines += together(build, build.totals.parts, len(build.parts), width)
     return lines
 
 
+def _title(line: PartLine) -> str:
+    """The part's title, with the place it goes to where that does not say so already."""
+    known = line.title.casefold()
+    said = all(word in known for word in line.label.casefold().split())
+    return line.title if said else f"{line.label}: {in_a_sentence(line.title)}"
+
+
 def _figures(line: PartLine) -> list[tuple[str, int]]:
-    unit = "pc" if line.counted_in == "piece" else line.counted_in
     money = ("in kit", money_width) if line.from_kit else amount(line.amount)
-    return [(f"{line.quantity} {unit}", _quantity_width), money]
+    return [(_counted(line.quantity, line.counted_in), _quantity_width), money]
+
+
+def _counted(quantity: int, counted_in: str) -> str:
+    return f"{quantity} {'pc' if counted_in == 'piece' else counted_in}"
 
 
 def _about(line: PartLine) -> Iterator[str]:
-    yield f"{line.label}: {_because(line.reasons)}"
-    yield ", ".join(_supply(line))
+    yield ", ".join([str(line.part), *_supply(line)])
+    for reason in line.reasons[:_reasons_at_most]:
+        yield reason.sentence
+    if len(line.reasons) > _reasons_at_most:
+        yield f"And {plural(len(line.reasons) - _reasons_at_most, 'more reason')} of the kind."
     yield line.note
-
-
-def _because(reasons: tuple[Reason, ...]) -> str:
-    """The first reason in full; how many more there are."""
-    if not reasons:
-        return "no reason given"
-    more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
-    return f"{reasons[0].sentence.rstrip('.')}{more}"
 
 
 def _supply(line: PartLine) -> Iterator[str]:
     if line.asked_as and line.asked_as != line.part:
         yield f"asked for as {line.asked_as}"
     if line.from_kit:
-        yield f"comes with kit {line.from_kit}"
+        yield f"in kit {line.from_kit}"
     elif line.pack_quantity > 1:
         packs = f"{plural(line.packs, 'pack')} of {line.pack_quantity} at {line.pack_price.amount}"
-        yield packs + (f", {line.left_over} left over" if line.left_over else "")
+        over = _counted(line.left_over, line.counted_in)
+        yield packs + (f", {over} left over" if line.left_over else "")
     if line.condition != "new":
         yield line.condition
     if line.emission_class == "competition_only":
         yield "for competition only, not for the road"
     if line.from_kit is None:
-        yield from _delivery(line)
+        yield _delivery(line)
 
 
-def _delivery(line: PartLine | KitLine) -> Iterator[str]:
+def _delivery(line: PartLine | KitLine) -> str:
     if line.in_stock:
-        yield "in stock"
-    elif line.lead_days is None:
-        yield "delivery time not known"
-    else:
-        yield f"{plural(line.lead_days, 'day')} to get"
+        return "in stock"
+    if line.lead_days is None:
+        return "delivery time not known"
+    return f"{plural(line.lead_days, 'day')} to get" if line.lead_days else "to be had today"
 
 
 def kits(build: BuildList, width: int) -> list[str]:
     """Kits bought, the places they supply, what is left over."""
     if not build.kits:
         return []
-    names = _KitNames(build)
+    labels = {line.part_type: line.label for line in build.parts}
     lines = heading("Kits", width, [(build.kits[0].amount.currency, money_width)])
     for place, kit in enumerate(build.kits, start=1):
-        lines += entry(f"{kit.kit}, {kit.title}", width, [amount(kit.amount)], mark=numbered(place))
-        lines += notes(names.about(kit), width)
+        lines += entry(kit.title, width, [amount(kit.amount)], mark=numbered(place))
+        lines += notes(_about_kit(kit, labels), width)
+    if build.totals is not None:
+        lines += together(build, build.totals.kits, len(build.kits), width)
     return lines
 
 
-class _KitNames:
-    """What the places that a kit supplies are called, and what its parts are counted in."""
+def _about_kit(kit: KitLine, labels: dict[str, str]) -> Iterator[str]:
+    """The lines below a kit."""
+    yield f"{kit.kit}, {_delivery(kit)}"
+    supplied = listed(in_a_sentence(labels.get(name, spoken(name))) for name in kit.supplies)
+    yield f"Holds {supplied}."
+    yield from (reason.sentence for reason in kit.reasons)
+    if kit.left_over:
+        yield f"Left over: {listed(map(_left, kit.left_over))}."
 
-    def __init__(self, build: BuildList) -> None:
-        self.labels = {line.part_type: line.label.lower() for line in build.parts}
-        self.units = {line.part: line.counted_in for line in build.parts}
 
-    def about(self, kit: KitLine) -> Iterator[str]:
-        """The lines below a kit."""
-        supplied = listed(self.labels.get(name, spoken(name)) for name in kit.supplies)
-        yield f"Supplies {supplied}; {kit.saved} less than single packs"
-        if kit.left_over:
-            yield f"Left over: {listed(self._left(row) for row in kit.left_over)}"
-        yield ", ".join(_delivery(kit))
-
-    def _left(self, row: LeftOver) -> str:
-        unit = " ml" if self.units.get(row.part) == "ml" else ""
-        return f"{row.quantity}{unit} of {row.part} {row.title}"
+def _left(row: LeftOver) -> str:
+    return f"{_counted(row.quantity, row.counted_in)} of {row.title} ({row.part})"
 
 
 def consumables(build: BuildList, width: int) -> list[str]:
@@ -126,6 +133,8 @@ def consumables(build: BuildList, width: int) -> list[str]:
     for line in build.consumables:
         figures = [(str(line.uses), _quantity_width), amount(line.amount)]
         lines += entry(line.title, width, figures)
+    if build.totals is not None:
+        lines += together(build, build.totals.consumables, len(build.consumables), width)
     return lines
 
 
@@ -134,8 +143,8 @@ def deposits(build: BuildList, width: int) -> list[str]:
     if not build.deposits:
         return []
     columns = [("units", _quantity_width), (build.deposits[0].amount.currency, money_width)]
-    lines = heading("Core deposits, refundable", width, columns)
+    lines = heading("Core deposits, back with the old unit", width, columns)
     for line in build.deposits:
         figures = [(str(line.units), _quantity_width), amount(line.amount)]
-        lines += entry(f"{line.part}, {line.title}", width, figures)
+        lines += entry(f"{line.title} ({line.part})", width, figures)
     return lines

@@ -1,13 +1,13 @@
-"""The head of the build list: the machine, the wish, and the answer in four lines."""
+"""The head of the build list: the machine, the wish, the answer, and when it can begin."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Final
 
-from rules.answer import BuildList, LeadTime, Proof, Reason, Totals
+from rules.answer import BuildList, LeadTime, Proof
+from rules.speech import measured
 from rules.values import Value
-from rules.wording.layout import clean, filled, hours, listed, number, plural, spoken, titled
+from rules.wording.layout import clean, filled, heading, listed, plural, spoken, titled
 
 _aims: Final = {
     "cost": "least total cost",
@@ -27,12 +27,11 @@ def head(build: BuildList, width: int) -> list[str]:
         *_ends("BUILD LIST", build.catalog, width),
         *_ends(build.machine.label, edition, width),
         "=" * width,
-        *_machine(build, width),
+        *titled("Machine", ", ".join(build.machine.told) or "as listed", width),
         *_wish(build, width),
         *titled("Aim", _aims[build.aim], width),
         *titled("Answer", _answer(build), width),
-        *_sums(build.totals, width),
-        *_in_hand(build.lead_time, width),
+        *_in_hand(build, width),
     ]
 
 
@@ -44,43 +43,11 @@ def _ends(left: str, right: str, width: int) -> list[str]:
     return [*filled(left, width), *filled(right, width)]
 
 
-def _machine(build: BuildList, width: int) -> list[str]:
-    facts = ", ".join(_fact(name, value) for name, value in build.machine.facts)
-    return titled("Machine", facts or "nothing is known of it", width)
-
-
-def _fact(name: str, value: Value) -> str:
-    """``odometer_km`` 48200 -> ``odometer 48200 km``: a unit is the last word of a name."""
-    if isinstance(value, bool):
-        return f"{spoken(name)} {'yes' if value else 'no'}"
-    if isinstance(value, str):
-        return f"{spoken(name)} {value}"
-    stem, _, unit = name.rpartition("_")
-    if stem and unit in _units:
-        return f"{spoken(stem)} {number(value)} {unit}"
-    return f"{spoken(name)} {number(value)}"
-
-
 def _wish(build: BuildList, width: int) -> list[str]:
-    wishes = dict.fromkeys(_wishes(build))
-    return titled("Wish", "; ".join(wishes), width) if wishes else []
-
-
-def _wishes(build: BuildList) -> Iterator[str]:
-    """What was asked for, as the lines and the conflicts cite it."""
-    for reason in _reasons(build):
-        if reason.kind in ("job", "wanted", "add_on"):
-            yield reason.sentence.rstrip(".")
-    for conflict in build.conflicts:
-        for element in conflict.elements:
-            if element.kind in ("job", "wanted", "refused", "keep", "add_on"):
-                yield element.sentence.rstrip(".")
-
-
-def _reasons(build: BuildList) -> Iterator[Reason]:
-    for lines in (build.operations, build.parts, build.kits, build.steps):
-        for line in lines:
-            yield from line.reasons
+    lines: list[str] = []
+    for place, wish in enumerate(build.wish):
+        lines += titled("" if place else "Wish", wish, width)
+    return lines
 
 
 def _answer(build: BuildList) -> str:
@@ -99,22 +66,38 @@ def _proof(proof: Proof | None, aim: str) -> str:
     return f"No {_best[aim]} plan exists: proven."
 
 
-def _sums(totals: Totals | None, width: int) -> list[str]:
-    if totals is None:
+def _in_hand(build: BuildList, width: int) -> list[str]:
+    """When parts, kits and tools are there; work sent out takes its own days after that."""
+    if build.lead_time is None:
         return []
-    paid = f"{totals.total} with tax"
-    if totals.deposits.minor:
-        paid += f"; {totals.total_with_deposits} on the day, {totals.deposits} of it comes back"
-    work = f"{hours(totals.labour_minutes)} ({totals.labour_basis})"
-    return [*titled("Total", paid, width), *titled("Work", work, width)]
+    away = max((line.lead_days for line in build.sent_out), default=0)
+    then = f". Work sent out then takes {plural(away, 'day')}" if away else ""
+    return titled("In hand", f"{_there(build.lead_time)}{then}", width)
 
 
-def _in_hand(lead: LeadTime | None, width: int) -> list[str]:
-    if lead is None:
-        return []
+def _there(lead: LeadTime) -> str:
     if lead.in_hand_on is None:
-        waits = listed(lead.unknown) or "some lines"
-        return titled("In hand", f"not known: no lead time for {waits}", width)
+        return f"not known: no delivery time for {listed(lead.unknown) or 'some lines'}"
     wait = "today" if lead.days == 0 else f"in {plural(lead.days or 0, 'day')}"
     decided = f", waiting for {listed(lead.decided_by)}" if lead.days and lead.decided_by else ""
-    return titled("In hand", f"{lead.in_hand_on.isoformat()} ({wait}){decided}", width)
+    return f"{lead.in_hand_on.isoformat()} ({wait}){decided}"
+
+
+def machine(build: BuildList, width: int) -> list[str]:
+    """Everything that is known of the machine, as the rules read it."""
+    if not build.machine.facts:
+        return []
+    facts = ", ".join(_fact(name, value) for name, value in build.machine.facts)
+    return [*heading("The machine as it is known", width), *filled(facts, width, " ", hang=1)]
+
+
+def _fact(name: str, value: Value) -> str:
+    """``odometer_km`` 48200 -> ``odometer 48200 km``: a unit is the last word of a name."""
+    if isinstance(value, bool):
+        return f"{spoken(name)} {'yes' if value else 'no'}"
+    if isinstance(value, str):
+        return f"{spoken(name)} {spoken(value)}"
+    stem, _, unit = name.rpartition("_")
+    if stem and unit in _units:
+        return f"{spoken(stem)} {measured(value, 3, unit)}"
+    return f"{spoken(name)} {measured(value, 3, None)}"

@@ -70,10 +70,10 @@ def numbered(place: int) -> str:
     return f"{place:2d}. "
 
 
-def titled(label: str, text: str, width: int) -> list[str]:
+def titled(label: str, text: str, width: int, column: int = 12) -> list[str]:
     """A label in a column of its own, the text beside it."""
-    first, *rest = filled(text, width - 12)
-    return [f"{label:12}{first}".rstrip(), *(f"{'':12}{line}" for line in rest)]
+    first, *rest = filled(text, width - column)
+    return [f"{label:{column}}{first}".rstrip(), *(f"{'':{column}}{line}" for line in rest)]
 
 
 def amount(money: Money) -> tuple[str, int]:
@@ -109,9 +109,3 @@ def sourced(sentence: str, basis: str) -> str:
     """A sentence with what it rests on."""
     stopped = sentence if sentence.rstrip().endswith((".", "!", "?")) else f"{sentence.rstrip()}."
     return f"{stopped} [{basis}]" if basis else stopped
-
-
-def number(value: float) -> str:
-    """At most three decimals, none that say nothing: 0.400 -> ``0.4``. Never ``-0``."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text

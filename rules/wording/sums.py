@@ -1,4 +1,4 @@
-"""The money: from the lines to what is paid on the day."""
+"""What it comes to: sums by kind, tax by class, deposits, what was saved."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rules.answer import BuildList, Totals
 from rules.money import Money
-from rules.wording.layout import amount, entry, heading, hours, money_width, notes
+from rules.wording.layout import amount, entry, heading, hours, money_width, notes, plural
 
 
 def money(build: BuildList, width: int) -> list[str]:
@@ -16,12 +16,14 @@ def money(build: BuildList, width: int) -> list[str]:
         return []
     line = "-" * (money_width - 1)
     figures = [
-        *heading("Money", width, [(totals.total.currency, money_width)]),
+        *heading("What it comes to", width, [(totals.total.currency, money_width)]),
         *_rows(_goods_and_work(totals), width),
         line.rjust(width),
         *_rows([("Before tax", totals.before_tax), *_taxes(totals)], width),
         line.rjust(width),
-        *_rows([("Total, tax included", totals.total), *_deposits(totals)], width),
+        *_rows([("TOTAL, TAX INCLUDED", totals.total)], width),
+        ("=" * (money_width - 1)).rjust(width),
+        *_rows(_deposits(totals), width),
     ]
     return [*figures, *notes(_remarks(totals), width, indent=1)]
 
@@ -32,12 +34,11 @@ def _rows(rows: Iterator[tuple[str, Money]] | list[tuple[str, Money]], width: in
 
 def _goods_and_work(totals: Totals) -> Iterator[tuple[str, Money]]:
     rate = totals.labour_rate_per_hour.amount
-    time = f"{hours(totals.labour_minutes)} at {rate} an hour, {totals.labour_basis}"
     rows = [
         ("Parts", totals.parts),
         ("Kits", totals.kits),
         ("Consumables", totals.consumables),
-        (f"Labour, {time}", totals.labour),
+        (f"Labour, {hours(totals.labour_minutes)} at {rate} an hour", totals.labour),
         ("Special tools", totals.tools),
         ("Work sent out", totals.sent_out),
     ]
@@ -56,9 +57,36 @@ def _deposits(totals: Totals) -> Iterator[tuple[str, Money]]:
 
 
 def _remarks(totals: Totals) -> Iterator[str]:
-    yield f"Tax: {totals.tax_rounding}."
     if totals.saved_minutes_by_overlap:
         time, saved = hours(totals.saved_minutes_by_overlap), totals.saved_by_overlap
-        yield f"Saved by doing shared work once: {time}, {saved} before tax."
+        yield f"Shared work is done and charged once: that saves {time}, {saved} before tax."
     if totals.saved_by_kits.minor:
-        yield f"Saved by kits: {totals.saved_by_kits} before tax."
+        yield f"Kits save {totals.saved_by_kits} before tax."
+    yield f"Hours: {totals.labour_basis}. Tax: {totals.tax_rounding}."
+
+
+def closing(build: BuildList, width: int) -> list[str]:
+    """The last lines: the total once more, and how the answer was closed."""
+    lines: list[str] = []
+    if build.totals is not None:
+        total = build.totals.total
+        figures = [(f"{total.amount} {total.currency}", len(total.amount) + 5)]
+        lines = ["=" * width, *entry("TOTAL, TAX INCLUDED", width, figures)]
+    if build.proof is not None:
+        methods = {
+            "reductions": "forced choices alone",
+            "search": "complete search",
+            "highs": "branch and bound (HiGHS)",
+            "none": "no proof",
+        }
+        choices = plural(build.proof.choices_open, "open choice")
+        lines += entry(f"Settled by {methods[build.proof.method]}, {choices}.", width)
+    return lines
+
+
+def together(build: BuildList, total: Money, rows: int, width: int) -> list[str]:
+    """The sum under a section of several priced rows."""
+    if build.totals is None or rows < 2:
+        return []
+    rule = ("-" * (money_width - 1)).rjust(width)
+    return [rule, *entry("Together", width, [amount(total)])]
