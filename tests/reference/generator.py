@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from random import Random
 
 from rules.catalog import Catalog, FieldDefinition, Layer, PricePolicy, TaxClass
@@ -52,14 +52,16 @@ FACTS = (
 class Generated:
     """``terms`` gives, for each expression text in the catalog, the same thing as a function."""
 
-    catalog: Catalog
-    request: BuildRequest
-    terms: Mapping[str, Term]
+    seed: int
+    shape: Shape
+    catalog: Catalog = field(repr=False)
+    request: BuildRequest = field(repr=False)
+    terms: Mapping[str, Term] = field(repr=False)
 
 
 def generate(seed: int, shape: Shape) -> Generated:
     """The same seed and shape give the same catalog and request."""
-    draft = Draft(Random(seed), shape)  # noqa: S311
+    draft = Draft(Random(seed), shape)
     draw_part_types(draft)
     draw_vehicles(draft)
     draw_parts(draft)
@@ -71,7 +73,7 @@ def generate(seed: int, shape: Shape) -> Generated:
     draw_kits(draft)
     draw_rules(draft)
     request = draw_request(draft)
-    return Generated(_catalog(draft), request, draft.terms)
+    return Generated(seed, shape, _catalog(draft), request, draft.terms)
 
 
 def _policy(draft: Draft) -> PricePolicy:
