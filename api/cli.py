@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -30,11 +30,10 @@ from api.settings import default_database
 from api.shapes.answer import BuildListShape
 from api.shapes.request import BuildListRequest
 from api.store import NoDatabase, export_edition, load_folder, open_service
-from db import read_folder
+from db import read_checked
 from rules.build import build_list
-from rules.compiled import CompiledCatalog, compile_catalog
+from rules.compiled import CompiledCatalog
 from rules.faults import Fault, Faulty
-from rules.folder import read_catalog
 from rules.text import render
 
 refused: Final = 2
@@ -54,6 +53,10 @@ class Console:
 
     def say(self, text: str) -> None:
         self.out.write(f"{text}\n")
+
+    def warn(self, warnings: Iterable[Fault]) -> None:
+        """On standard error, so that what is said can be read by a program."""
+        self.err.write("".join(f"warning: {warning}\n" for warning in warnings))
 
 
 def standard_console() -> Console:
@@ -141,8 +144,9 @@ def _command(
 
 
 def _check(given: argparse.Namespace, console: Console) -> int:
-    catalog = read_catalog(read_folder(given.folder))
-    compiled = compile_catalog(catalog)
+    compiled, warnings = read_checked(given.folder)
+    catalog = compiled.catalog
+    console.warn(warnings)
     faults = list(run_cases(compiled, build_list, console.today()))
     for fault in faults:
         console.say(str(fault))
@@ -157,6 +161,7 @@ def _check(given: argparse.Namespace, console: Console) -> int:
 
 def _load(given: argparse.Namespace, console: Console) -> int:
     loaded = load_folder(given.database, given.folder, publish=not given.unpublished)
+    console.warn(loaded.warnings)
     console.say(loaded.sentence)
     return 0
 

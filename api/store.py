@@ -22,12 +22,13 @@ from db import (
     load_edition,
     migrate,
     open_database,
-    read_folder,
+    read_checked,
     store_edition,
     write_folder,
 )
 from rules.compiled import compile_catalog
-from rules.folder import read_catalog, write_catalog
+from rules.faults import Fault
+from rules.folder import write_catalog
 
 
 class NoDatabase(ValueError):
@@ -36,10 +37,11 @@ class NoDatabase(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """``known``: the very same catalog was there already."""
+    """``known``: the very same catalog was there already. ``warnings``: what is odd in it."""
 
     edition: EditionRef
     known: bool
+    warnings: tuple[Fault, ...] = ()
 
     @property
     def sentence(self) -> str:
@@ -53,8 +55,7 @@ def load_folder(url: str, folder: Path, *, publish: bool) -> Loaded:
 
     Raises Faulty (the folder) and NoDatabase.
     """
-    catalog = read_catalog(read_folder(folder))
-    compile_catalog(catalog)
+    compiled, warnings = read_checked(folder)
     _make_room(url)
     try:
         migrate(url)
@@ -62,12 +63,12 @@ def load_folder(url: str, folder: Path, *, publish: bool) -> Loaded:
         try:
             before = {edition.digest for edition in list_editions(database)}
             now = datetime.now(UTC)
-            stored = store_edition(database, catalog, now=now, publish=publish)
+            stored = store_edition(database, compiled.catalog, now=now, publish=publish)
         finally:
             database.close()
     except SQLAlchemyError as error:
         raise NoDatabase(unreachable(url, error)) from error
-    return Loaded(stored, known=stored.digest in before)
+    return Loaded(stored, known=stored.digest in before, warnings=warnings)
 
 
 def export_edition(url: str, folder: Path) -> tuple[str, int]:

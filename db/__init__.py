@@ -1,5 +1,6 @@
 """Where catalogs live: the folder on disk, and editions in a database."""
 
+from db.checked import Checked, read_checked
 from db.database import Database, open_database
 from db.editions import (
     EditionRef,
@@ -14,6 +15,7 @@ from db.folder import read_folder, write_folder
 from db.migrate import migrate
 
 __all__ = [
+    "Checked",
     "Database",
     "EditionRef",
     "NoEditionError",
@@ -23,6 +25,7 @@ __all__ = [
     "migrate",
     "open_database",
     "publish_edition",
+    "read_checked",
     "read_folder",
     "store_edition",
     "write_folder",

@@ -1,8 +1,8 @@
 """What is wrong with a catalog as a whole, wherever it came from.
 
 ``reference_faults`` looks at names, numbers and references, ``expression_faults`` at the
-expressions one by one. Whether rules make sense together (never fire, contradict each
-other) is a matter of its own and not looked at here.
+expressions one by one. Whether rules make sense on the machines of the catalog (never fire,
+bind nothing) is asked afterwards, by ``rules.rule_checks``.
 """
 
 from __future__ import annotations

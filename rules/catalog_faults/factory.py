@@ -22,7 +22,7 @@ def factory_faults(catalog: Catalog, places: Places) -> Iterator[Fault]:
         by_type.setdefault(row.part_type, []).append((row, where))
     shared: dict[tuple[str, str], list[str]] = {}
     for vehicle in catalog.vehicles:
-        fixed = _fixed_by(vehicle)
+        fixed = fixed_by(vehicle)
         for rows in by_type.values():
             for first, second in _both_hold(rows, fixed, facts):
                 shared.setdefault((first, second), []).append(vehicle.id)
@@ -44,7 +44,8 @@ def _both_hold(
             yield first, second
 
 
-def _fixed_by(vehicle: Vehicle) -> list[FactCondition]:
+def fixed_by(vehicle: Vehicle) -> list[FactCondition]:
+    """What a configuration settles, as conditions."""
     years = FactCondition(
         fact="model_year", low=vehicle.model_year_from, high=vehicle.model_year_to
     )

@@ -4,7 +4,13 @@ Common Expression Language is an open specification (github.com/google/cel-spec)
 it is here, and where this goes beyond it, is in ``docs/expressions.md``.
 """
 
-from rules.expressions.expression import Expression, compile_expression, explain
+from rules.expressions.expression import (
+    Anatomy,
+    Expression,
+    anatomy,
+    compile_expression,
+    explain,
+)
 from rules.expressions.scope import (
     BUILT_IN_PROPERTIES,
     RESERVED_NAMES,
@@ -13,15 +19,19 @@ from rules.expressions.scope import (
     Reads,
     Scope,
 )
+from rules.expressions.terms import Read
 
 __all__ = [
     "BUILT_IN_PROPERTIES",
     "RESERVED_NAMES",
     "Allow",
+    "Anatomy",
     "Environment",
     "Expression",
+    "Read",
     "Reads",
     "Scope",
+    "anatomy",
     "compile_expression",
     "explain",
 ]

@@ -101,3 +101,26 @@ def _as_kind(value: Value, read: Read) -> Value:
     """A whole constant as the number it stands for, where nothing is lost."""
     is_whole = isinstance(value, int) and not isinstance(value, bool)
     return float(value) if is_whole and read.kind == "number" and float(value) == value else value
+
+
+def constants(term: Term) -> frozenset[Value]:
+    """Every constant that stands somewhere in the term."""
+    if isinstance(term, Constant):
+        return frozenset({term.value})
+    operands = term.operands if isinstance(term, Apply) else ()
+    return frozenset().union(*map(constants, operands))
+
+
+def loose_reads(term: Term) -> frozenset[Read]:
+    """Reads that are used otherwise than compared with constants alone."""
+    if isinstance(term, Read):
+        return frozenset() if term.kind == "flag" else frozenset({term})
+    if isinstance(term, Constant) or _compares_one_read(term):
+        return frozenset()
+    return frozenset().union(*map(loose_reads, term.operands))
+
+
+def _compares_one_read(term: Apply) -> bool:
+    others = [operand for operand in term.operands if not isinstance(operand, Constant)]
+    compares = term.operator in COMPARISONS or term.operator == "in"
+    return compares and len(others) == 1 and isinstance(others[0], Read)

@@ -8,13 +8,13 @@ from math import isfinite
 from typing import Final
 
 from rules.catalog import ValueKind
-from rules.expressions.analysis import FactUse, fold, reads
+from rules.expressions.analysis import FactUse, constants, fold, loose_reads, reads
 from rules.expressions.checker import Checker
 from rules.expressions.closures import build, finite, spread
 from rules.expressions.faultlist import FaultList
 from rules.expressions.parser import parse
 from rules.expressions.scope import Allow, Environment, Reads, Scope
-from rules.expressions.terms import COMPARISONS, Apply, Evaluate, Term, reads_of
+from rules.expressions.terms import COMPARISONS, Apply, Evaluate, Read, Term, reads_of
 from rules.expressions.units import either, show_unit
 from rules.values import Failure, Outcome, Value
 
@@ -156,3 +156,23 @@ def explain(expression: Expression, env: Environment) -> tuple[tuple[str, Outcom
         if read.spelled not in found:
             found[read.spelled] = build(read)(env)
     return tuple(found.items())
+
+
+@dataclass(frozen=True, slots=True)
+class Anatomy:
+    """What values could tell an expression's outcomes apart.
+
+    ``names``: every name read, in order of first appearance. ``constants``: every constant
+    in it. ``loose``: names used otherwise than compared with constants alone, so that no
+    list of values stands for all.
+    """
+
+    names: tuple[Read, ...]
+    constants: frozenset[Value]
+    loose: frozenset[Read]
+
+
+def anatomy(expression: Expression) -> Anatomy:
+    """The names and constants that an expression is made of."""
+    term = expression._term
+    return Anatomy(tuple(dict.fromkeys(reads_of(term))), constants(term), loose_reads(term))

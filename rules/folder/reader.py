@@ -62,12 +62,16 @@ def read_catalog(files: Mapping[str, str]) -> Catalog:
     YAML, a missing column), references are not checked until that is mended; when it is
     ``catalog.yaml``, tables are not read either.
     """
+    return read_located(files)[0]
+
+
+def read_located(files: Mapping[str, str]) -> tuple[Catalog, Places]:
+    """As ``read_catalog``, with the places of its table rows in these files."""
     report = Report()
-    reading = _Reading(files, report)
-    catalog = reading.catalog()
-    if report.faults or catalog is None:
+    read = _Reading(files, report).catalog()
+    if report.faults or read is None:
         raise Faulty(report.faults)
-    return catalog
+    return read
 
 
 class _Reading:
@@ -116,8 +120,8 @@ class _Reading:
             elif read and path == SETTINGS_FILE:
                 yield path, Record(path, "", {}, self._report)
 
-    def catalog(self) -> Catalog | None:
-        """The catalog, placeholders in it where something could not be read."""
+    def catalog(self) -> tuple[Catalog, Places] | None:
+        """The catalog, placeholders in it where something could not be read, and its rows."""
         record = self._trees.get(SETTINGS_FILE)
         if record is None:
             if SETTINGS_FILE not in self._there:
@@ -129,7 +133,7 @@ class _Reading:
             self._report.add_new([*self._strays, *reference_faults(catalog, places)])
         if not self._report.broken and not self._report.touches(SETTINGS_FILE):
             self._report.add_new(expression_faults(catalog))
-        return catalog
+        return catalog, places
 
     def _assembled(self, settings: Settings) -> tuple[Catalog, Places]:
         facts = settings.facts
