@@ -50,12 +50,12 @@ def measured(value: float, decimals: int, unit: str | None) -> str:
 
 def spared(margin: float, unit: str | None) -> str:
     """A margin with two digits, cut off rather than rounded up: never more than there is."""
-    decimals = decimals_of(margin)
+    decimals = decimals_of(margin, digits=2)
     return measured(floor(margin * 10**decimals + _GRAIN) / 10**decimals, decimals, unit)
 
 
-def decimals_of(margin: float) -> int:
-    """How many decimals tell the sides of a limit apart: two digits of what lies between."""
-    if margin == 0:
+def decimals_of(value: float, digits: int) -> int:
+    """How many decimals show at least so many digits of a value, three at most."""
+    if value == 0:
         return _MOST_DECIMALS
-    return min(max(1 - floor(log10(abs(margin))), 0), _MOST_DECIMALS)
+    return min(max(digits - 1 - floor(log10(abs(value))), 0), _MOST_DECIMALS)

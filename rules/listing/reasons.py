@@ -32,9 +32,7 @@ def place_reasons(context: Context, place: str) -> tuple[Reason, ...]:
 
 def _wishes(context: Context, place: str) -> list[Reason]:
     demand = context.model.demand
-    found = [
-        job_reason(job) for job in demand.jobs if place in job.renew
-    ]
+    found = [job_reason(job) for job in demand.jobs if place in job.renew]
     found += [
         _wanted_reason(wanted)
         for wanted in demand.wanted
@@ -151,4 +149,3 @@ def _way_steps(context: Context, operation: str) -> tuple[str, ...]:
     way_id = context.plan.ways.get(operation)
     ways = context.compiled.operations[operation].ways
     return next((way.steps for way in ways if way.id == way_id), ())
-

@@ -46,10 +46,11 @@ def shortfall(
     if own_right:
         return f"With the {label} fitted now {right} is needed, and {left} is there."
     if limit.left_is_bounded:
-        return f"With the {label} fitted now it is {left}; {right} is allowed."
+        return f"With the {label} fitted now it is {left}; at most {right} is allowed."
     return f"{right} is needed; the {label} fitted now gives {left}."
 
 
 def _both(left: float, right: float, unit: str | None) -> tuple[str, str]:
-    decimals = decimals_of(right - left)
-    return measured(left, decimals, unit), measured(right, decimals, unit)
+    apart = decimals_of(right - left, digits=2)
+    first, second = (max(apart, decimals_of(side, digits=3)) for side in (left, right))
+    return measured(left, first, unit), measured(right, second, unit)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from rules.catalog import FieldDefinition, PartKey
 from rules.compiled import CompiledCatalog
 from rules.demand import Demand, Wanted
-from rules.identify import facts_of
-from rules.machine import Machine
 from rules.speech import in_a_sentence, measured, stopped
 from rules.values import Value
 
@@ -18,14 +16,9 @@ def wishes(compiled: CompiledCatalog, demand: Demand) -> tuple[str, ...]:
     return tuple(stopped(wish) for wish in _wishes(compiled, demand))
 
 
-def told(compiled: CompiledCatalog, machine: Machine) -> tuple[str, ...]:
-    """The facts that the named configuration does not fix, as ``Odometer 62000 km``."""
-    fixed = facts_of(machine.vehicle) if machine.vehicle else {}
-    return tuple(
-        _fact(compiled.facts[name], value)
-        for name, value in sorted(machine.facts.items())
-        if name not in fixed
-    )
+def told_facts(compiled: CompiledCatalog, told: Mapping[str, Value]) -> tuple[str, ...]:
+    """The facts that the request states, as ``Odometer 62000 km``."""
+    return tuple(_fact(compiled.facts[name], value) for name, value in sorted(told.items()))
 
 
 def _fact(fact: FieldDefinition, value: Value) -> str:
@@ -33,8 +26,7 @@ def _fact(fact: FieldDefinition, value: Value) -> str:
         return f"{fact.label} {'yes' if value else 'no'}"
     if isinstance(value, str):
         return f"{fact.label} {value.replace('_', ' ')}"
-    number = measured(value, 3, fact.unit)
-    return f"{fact.label} {number}"
+    return f"{fact.label} {measured(value, 3, fact.unit)}"
 
 
 def _wishes(compiled: CompiledCatalog, demand: Demand) -> Iterator[str]:

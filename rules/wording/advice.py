@@ -111,12 +111,12 @@ def add_ons(build: BuildList, width: int) -> list[str]:
         figures = [amount(line.price_now), amount(line.price_later), amount(line.worth)]
         lines += entry(f"{line.label}{_taken(line)}", width, figures)
         lines += notes(_about_add_on(build, line), width)
-    closing = "Now: added to this job. Later: on its own, once this job is done. Tax included."
+    closing = "Now: added to this job by itself. Later: alone, once this job is done. With tax."
     return [*lines, *filled(closing, width, " ", hang=1)]
 
 
 def _taken(line: AddOn) -> str:
-    fits = {True: ", within the budget", False: ", past the budget", None: ""}
+    fits = {True: ", in budget", False: ", past budget", None: ""}
     return " (TAKEN, in the list)" if line.taken else fits[line.within_budget]
 
 

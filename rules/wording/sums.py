@@ -69,9 +69,9 @@ def closing(build: BuildList, width: int) -> list[str]:
     """The last lines: the total once more, and how the answer was closed."""
     lines: list[str] = []
     if build.totals is not None:
-        total = build.totals.total
-        figures = [(f"{total.amount} {total.currency}", len(total.amount) + 5)]
-        lines = ["=" * width, *entry("TOTAL, TAX INCLUDED", width, figures)]
+        lines = ["=" * width, *_in_currency("TOTAL, TAX INCLUDED", build.totals.total, width)]
+        if build.totals.deposits.minor:
+            lines += _in_currency("To pay on the day", build.totals.total_with_deposits, width)
     if build.proof is not None:
         methods = {
             "reductions": "forced choices alone",
@@ -82,6 +82,10 @@ def closing(build: BuildList, width: int) -> list[str]:
         choices = plural(build.proof.choices_open, "open choice")
         lines += entry(f"Settled by {methods[build.proof.method]}, {choices}.", width)
     return lines
+
+
+def _in_currency(label: str, sum_: Money, width: int) -> list[str]:
+    return entry(label, width, [(str(sum_), len(str(sum_)) + 1)])
 
 
 def together(build: BuildList, total: Money, rows: int, width: int) -> list[str]:

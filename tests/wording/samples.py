@@ -164,7 +164,11 @@ KITS = (
         title="Gaskets for the cam chest",
         amount=eur(1250),
         supplies=("cam_gasket",),
-        left_over=(LeftOver(part=PartKey("Brackwater", "BW-9"), title="O-ring", quantity=2),),
+        left_over=(
+            LeftOver(
+                part=PartKey("Brackwater", "BW-9"), title="O-ring", quantity=2, counted_in="piece"
+            ),
+        ),
         saved=eur(150),
         supplier="",
         in_stock=True,
@@ -184,6 +188,7 @@ STEPS = (
         shared_by=("renew_camshaft", "renew_oil_pump"),
         tools=("lifter_magnets",),
         spends=("cam_gasket",),
+        stage="strip",
         note="Mark the pushrods by bore.",
         reasons=(JOB,),
     ),
@@ -197,6 +202,7 @@ STEPS = (
         shared_by=("renew_camshaft",),
         tools=("cam_bearing_puller",),
         spends=(),
+        stage="work",
         note="",
         reasons=(JOB,),
     ),
@@ -210,6 +216,7 @@ STEPS = (
         shared_by=("renew_valve_springs",),
         tools=(),
         spends=(),
+        stage="work",
         note="",
         reasons=(LIFT,),
     ),
@@ -223,6 +230,7 @@ STEPS = (
         shared_by=("renew_oil_pump",),
         tools=(),
         spends=(),
+        stage="finish",
         note="",
         reasons=(),
     ),
@@ -281,7 +289,9 @@ VALID = BuildList(
             ("bore_mm", 92.5),
             ("passenger_seat", True),
         ),
+        told=("Odometer 48200 km",),
     ),
+    wish=("Cam upgrade: more lift than the camshaft that is fitted.", "Add-on: oil pump."),
     parts=PARTS,
     kits=KITS,
     operations=(
@@ -461,7 +471,7 @@ NEEDS_FACTS = replace(
     notes=(),
     proof=None,
     aim="hours",
-    machine=MachineFacts(vehicle_id=None, label="Kestrel 980, one of 3", facts=()),
+    machine=MachineFacts(vehicle_id=None, label="Kestrel 980, one of 3", facts=(), told=()),
     asks=(
         AskedFact(
             fact="vehicle.cooling",
@@ -484,6 +494,7 @@ CONFLICT = replace(
     aim="life",
     machine=VALID.machine,
     asks=(),
+    wish=("Corvane CV-2210 (Camshaft).", "Kept as it is: valve springs."),
     conflicts=(
         Conflict(
             elements=(

@@ -36,8 +36,13 @@ def test_fewer_columns_than_the_figures_need_are_refused() -> None:
 def test_nothing_on_the_list_goes_unsaid() -> None:
     text = " ".join(render(VALID).split())
     said = [
-        *(f"{line.part}, {line.title}" for line in VALID.parts),
-        *(f"{line.kit}, {line.title}" for line in VALID.kits),
+        *(str(line.part) for line in VALID.parts),
+        *(line.title for line in (*VALID.parts, *VALID.kits)),
+        *(str(line.kit) for line in VALID.kits),
+        *(reason.sentence for line in VALID.parts for reason in line.reasons),
+        *VALID.wish,
+        *VALID.machine.told,
+        VALID.edition,
         *(line.amount.amount for line in VALID.parts if line.from_kit is None),
         *(line.title for line in VALID.operations),
         *(line.note for line in VALID.steps if line.note),
@@ -48,6 +53,7 @@ def test_nothing_on_the_list_goes_unsaid() -> None:
         *(line.numbers for line in VALID.margins),
         *(line.label for line in VALID.figures),
         *(line.sentence for line in VALID.add_ons),
+        *(line.basis for line in VALID.margins),
         *VALID.notes,
     ]
     assert [words for words in said if " ".join(words.split()) not in text] == []
