@@ -36,7 +36,7 @@ from rules.catalog import (
 )
 from rules.expressions import Allow, Expression, Scope, compile_expression
 from rules.model.checks import checks_of
-from rules.model.memory import Memory
+from rules.model.memory import Memory, SharedTables
 from rules.supersession import Replacements, replacements
 from rules.values import Value, ValueKind
 
@@ -80,6 +80,7 @@ class CompiledCatalog:
         self._compile(catalog)
         self.checks = checks_of(self)
         self.memory = Memory()
+        self.tables = SharedTables()
         self.checks_by_place = _grouped_by_many(self.checks, lambda check: check.places)
         self.checks_by_step = _grouped_by_many(self.checks, lambda check: check.steps)
 

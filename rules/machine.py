@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field, replace
 
 from rules.catalog import FactoryPart, Part, PartKey, Vehicle
@@ -37,6 +37,8 @@ class Machine:
     fitted: Mapping[str, Fitted]
     vehicle: Vehicle | None = None
     candidates: tuple[Vehicle, ...] = ()
+    signature: Hashable = None
+    """Equal for machines with the same facts and fitted parts; None: not to be remembered."""
 
     def fact(self, name: str) -> Outcome:
         """A fact's value, or unknown."""
@@ -117,4 +119,4 @@ def _factory_place(
 def as_built(machine: Machine, target: Mapping[str, Part]) -> Machine:
     """The machine as a build leaves it: the target's parts fitted, with nothing run yet."""
     renewed = {name: fitted_from(part, 0) for name, part in target.items()}
-    return replace(machine, fitted={**machine.fitted, **renewed})
+    return replace(machine, fitted={**machine.fitted, **renewed}, signature=None)

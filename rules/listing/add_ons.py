@@ -71,7 +71,13 @@ class Workbench:
         """Each of ``places`` renewed on its own, on the machine as ``after`` leaves it."""
         machine = as_built(self.context.model.machine, after.target)
         demand = self.context.model.demand.later(places)
-        model = build_model(self.context.compiled, machine, demand)
+        model = build_model(
+            self.context.compiled,
+            machine,
+            demand,
+            after=self.context.model,
+            changed=frozenset(after.target),
+        )
         found = {place: _solve(model, frozenset({place})) for place in sorted(places)}
         return {place: priced for place, priced in found.items() if priced is not None}
 

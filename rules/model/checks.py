@@ -19,7 +19,7 @@ Origin = tuple[str, str]
 """Kind and id of what a clause follows from, such as ("rule", "cam_lift_limit")."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Check:
     """``broken(env)``: whether the rule's condition for trouble holds.
 

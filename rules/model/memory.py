@@ -10,6 +10,7 @@ from rules.fitment import Trilean
 if TYPE_CHECKING:
     from rules.machine import Machine
     from rules.model.checks import Check
+    from rules.model.tables import Tables
 
 Outcomes = dict[tuple[Hashable, ...], Trilean]
 
@@ -36,3 +37,20 @@ class Memory:
         if len(store) > MEMORY_LIMIT:
             store.clear()
         return store
+
+
+MACHINES_REMEMBERED = 128
+"""Machines whose tables are kept: the bikes on a counter's desk, not all that exist."""
+
+
+class SharedTables:
+    """Tables of the machines asked about last."""
+
+    def __init__(self) -> None:
+        self._kept: dict[Hashable, Tables] = {}
+
+    def shared(self, key: Hashable, fresh: Tables) -> Tables:
+        """The tables kept under ``key``, or ``fresh``, kept from now on."""
+        if len(self._kept) > MACHINES_REMEMBERED:
+            self._kept = {}
+        return self._kept.setdefault(key, fresh)

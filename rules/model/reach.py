@@ -54,6 +54,8 @@ class Reach:
             check for check in self._looked_at.values() if self.tables.can_break(check, self)
         ]
         self.active_checks.sort(key=lambda check: check.origin)
+        for check in self.active_checks:
+            self.unknown |= self.tables.table(check, self).unknown
 
     def _start(self, wishes: Iterable[Check]) -> None:
         """What the demand names, its own wishes, and rules broken on the machine as it came."""
@@ -61,9 +63,8 @@ class Reach:
         for check in wishes:
             self._own_wishes.setdefault(check.places[0], []).append(check)
             self._look_at(check)
-        for check in self.compiled.checks:
-            if check.broken(self.as_found) is True:
-                self._look_at(check)
+        for check in self.tables.broken_as_found(self.compiled.checks):
+            self._look_at(check)
         for job in demand.jobs:
             for part_type in job.renew:
                 self.add_type(part_type)

@@ -55,6 +55,8 @@ class Table:
 
     axes: tuple[Axis, ...]
     broken: tuple[Combination, ...]
+    unknown: frozenset[str] = frozenset()
+    """Names of what is missing where the table was read strictly."""
 
 
 class Tables:
@@ -62,12 +64,23 @@ class Tables:
 
     ``strict``: what is unknown breaks the check; otherwise only what no answer of the
     customer could settle does. ``memory`` is shared by all machines of one edition; checks
-    that read fitted parts are not kept in it.
+    that read fitted parts are not kept in it. The tables themselves may serve every request
+    that finds the same machine and asks for the same parts.
     """
 
     def __init__(
-        self, machine: Machine, properties: PropertyTable, memory: Memory, *, strict: bool
+        self,
+        machine: Machine,
+        properties: PropertyTable,
+        memory: Memory,
+        *,
+        strict: bool,
+        before: Tables | None = None,
+        changed: frozenset[str] = frozenset(),
     ) -> None:
+        """``before``: tables of a machine that differs only in what is fitted in ``changed``."""
+        self._before = before
+        self._changed = changed
         self._machine = machine
         self._properties = properties
         self._strict = strict
@@ -75,7 +88,7 @@ class Tables:
         self._own: dict[Hashable, Outcomes] = {}
         self._tables: dict[Hashable, Table] = {}
         self._axes: dict[Hashable, Axis] = {}
-        self.unknown: set[str] = set()
+        self._as_found: tuple[Check, ...] | None = None
 
     def table(self, check: Check, reach: WithinReach) -> Table:
         """The table of a check over what is within reach now."""
@@ -86,8 +99,32 @@ class Tables:
         )
         found = self._tables.get(key)
         if found is None:
-            found = self._tables[key] = self._build(check, reach)
+            earlier = self._unchanged(check)
+            found = earlier.table(check, reach) if earlier else self._build(check, reach)
+            self._tables[key] = found
         return found
+
+    def _unchanged(self, check: Check) -> Tables | None:
+        """The earlier machine's tables, where this check cannot see what has changed."""
+        if self._before is None or check.as_found or not self._changed.isdisjoint(check.places):
+            return None
+        return self._before
+
+    def broken_as_found(self, checks: tuple[Check, ...]) -> tuple[Check, ...]:
+        """Checks that the machine breaks as it stands, with no place renewed and no step done."""
+        if self._as_found is None:
+            env = Assignment(self._machine, {}, {}, ())
+            before = None if self._before is None else self._before.broken_as_found(checks)
+            self._as_found = tuple(
+                check
+                for check in checks
+                if (
+                    check in before
+                    if before is not None and self._unchanged(check)
+                    else check.broken(env) is True
+                )
+            )
+        return self._as_found
 
     def can_break(self, check: Check, reach: WithinReach) -> bool:
         """Whether some combination within reach breaks the check."""
@@ -99,12 +136,15 @@ class Tables:
             *(_step_axis(step, reach) for step in check.steps),
         )
         outcomes = self._outcomes(check)
+        unknown: set[str] = set()
         broken = tuple(
             combination
             for combination in product(*(axis.groups for axis in axes))
-            if self._counts(self._outcome(check, axes, combination, outcomes), combination)
+            if self._counts(
+                self._outcome(check, axes, combination, outcomes), combination, unknown
+            )
         )
-        return Table(axes, broken)
+        return Table(axes, broken, frozenset(unknown))
 
     def _outcomes(self, check: Check) -> Outcomes:
         if check.as_found:
@@ -131,14 +171,14 @@ class Tables:
                 steps.append(axis.name)
         return Assignment(self._machine, self._properties, chosen, steps)
 
-    def _counts(self, outcome: Trilean, combination: Combination) -> bool:
+    def _counts(self, outcome: Trilean, combination: Combination, unknown: set[str]) -> bool:
         """Whether the outcome makes the combination one to avoid."""
         if not isinstance(outcome, Unknown):
             return outcome
         if all(group.members[0] in (None, False) for group in combination):
             return False
         if self._strict:
-            self.unknown |= outcome.missing
+            unknown |= outcome.missing
             return True
         return not outcome.missing or not all(map(can_be_asked, outcome.missing))
 
@@ -150,7 +190,11 @@ class Tables:
         key = (place, names, splits, present, place in reach.candidates)
         found = self._axes.get(key)
         if found is None:
-            found = self._axes[key] = self._new_axis(check, place, names, reach)
+            if self._before is not None and place not in self._changed:
+                found = self._before._place_axis(check, place, reach)
+            else:
+                found = self._new_axis(check, place, names, reach)
+            self._axes[key] = found
         return found
 
     def _new_axis(

@@ -55,6 +55,7 @@ class Relaxation:
         self._highs.setOptionValue("parallel", "off")
         self._highs.setOptionValue("solver", "simplex")
         self._highs.setOptionValue("presolve", "off")
+        self._highs.setOptionValue("simplex_scale_strategy", 0)
         self._columns = np.arange(self._size, dtype=np.int32)
         self._cap_row = len(model.clauses) + len(model.at_most_one)
         self._highs.passModel(_linear(model, objectives))
