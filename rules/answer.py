@@ -323,8 +323,7 @@ class Superseded:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineFacts:
-    """``facts``: all that are known. ``told``: those that the configuration does not fix, in
-    words: ``Odometer 62000 km``."""
+    """``facts``: all that are known. ``told``: those that the request states, in words."""
 
     vehicle_id: str | None
     label: str

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 
@@ -34,13 +35,14 @@ from rules.listing.lines import (
 )
 from rules.listing.notes import cautions, figures, margins
 from rules.listing.totals import totals
-from rules.listing.wish import told, wishes
+from rules.listing.wish import told_facts, wishes
 from rules.machine import Machine
 from rules.model.plan import Plan
 from rules.model.plan_model import PlanModel
 from rules.request import BuildRequest
 from rules.supersession import Current
 from rules.unknown import asked, settle
+from rules.values import Value
 from rules.verify import verify
 
 
@@ -55,7 +57,7 @@ def build_list(
     """
     machine, demand = _read(compiled, request)
     settled = settle(compiled, request, machine, demand)
-    frame = _frame(compiled, machine, demand, today, edition)
+    frame = _frame(compiled, machine, demand, told=request.facts, today=today, edition=edition)
     if settled.plan is None:
         return _without_plan(frame, settled.model, asks=settled.asks)
     if settled.plan.missing:
@@ -90,7 +92,13 @@ def _read(compiled: CompiledCatalog, request: BuildRequest) -> tuple[Machine, De
 
 
 def _frame(
-    compiled: CompiledCatalog, machine: Machine, demand: Demand, today: date, edition: str
+    compiled: CompiledCatalog,
+    machine: Machine,
+    demand: Demand,
+    *,
+    told: Mapping[str, Value],
+    today: date,
+    edition: str,
 ) -> BuildList:
     vehicle = machine.vehicle
     label = vehicle.label if vehicle else f"one of {len(machine.candidates)} configurations"
@@ -104,7 +112,7 @@ def _frame(
             vehicle_id=vehicle.id if vehicle else None,
             label=label,
             facts=tuple(sorted(machine.facts.items())),
-            told=told(compiled, machine),
+            told=told_facts(compiled, told),
         ),
         wish=wishes(compiled, demand),
         superseded=tuple(_superseded(current) for current in demand.superseded),
@@ -158,6 +166,7 @@ def _with_lines(
         cautions=cautions(context),
         margins=margins(context),
         figures=figures(context),
+        notes=(f"Prices: {context.compiled.catalog.policy.prices_from}",),
         proof=_proof(context.plan),
     )
 

@@ -306,7 +306,7 @@ class MachineFactsShape(Answer):
     label: str
     facts: dict[str, JsonValue]
     told: list[str]
-    """The facts that the configuration does not fix, in words."""
+    """The facts that the request states, in words: Odometer 62000 km."""
 
     @field_validator("facts", mode="before")
     @classmethod
