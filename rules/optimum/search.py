@@ -289,13 +289,20 @@ class Search:
 
     def possible(self, node_limit: int | None = None) -> bool:
         """Whether any choice satisfies the clauses. Otherwise ``core`` holds origins that clash."""
+        return self.example(node_limit) is not None
+
+    def example(self, node_limit: int | None = None) -> list[int] | None:
+        """The true variables of the first choice found that satisfies the clauses, or None.
+
+        Then ``core`` has the origins of clauses that clash added to it.
+        """
         if not self.consistent:
-            return False
+            return None
         self.nodes = 0
         self._limit = node_limit
         mark = self.mark()
         try:
-            return self._any()
+            return self.true_now() if self._any() else None
         finally:
             self.back(mark)
 

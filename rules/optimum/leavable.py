@@ -1,0 +1,68 @@
+"""A clause model in which the clauses of some origins can be left out, question by question.
+
+The model is copied once with one more variable for each such origin: while it is true, the
+origin's clauses say nothing. So one search answers "what if this were not asked?" again and
+again, and one solver prices it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from rules.optimum.clauses import ClauseModel, Origin
+from rules.optimum.conflict_sets import OutOfWorkError, Verdict
+from rules.optimum.learning import Learner
+from rules.optimum.search import TooHard
+
+WORK = 5_000
+"""Dead ends that the questions about one request may meet together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leavable:
+    """``model``: the clauses with the variables ``left_out``, one for each origin."""
+
+    model: ClauseModel
+    left_out: dict[Origin, int]
+
+    def assuming(self, kept: Collection[Origin]) -> list[int]:
+        """Literals that hold the clauses of ``kept`` and set those of all others aside."""
+        return [-v if origin in kept else v for origin, v in self.left_out.items()]
+
+
+def leavable(model: ClauseModel, origins: Sequence[Origin]) -> Leavable:
+    """A copy in which each of ``origins`` can be left out, at no cost."""
+    copy = ClauseModel(costs=list(model.costs), at_most_one=model.at_most_one)
+    left_out = {origin: copy.variable() for origin in origins}
+    for clause, origin in zip(model.clauses, model.origins, strict=True):
+        variable = left_out.get(origin)
+        copy.clauses.append(clause if variable is None else (*clause, variable))
+        copy.origins.append(origin)
+    return Leavable(copy, left_out)
+
+
+class Questions:
+    """Which origins hold together, with ``frame`` (literals) holding as well.
+
+    ``work``: how many dead ends all questions together may meet.
+    """
+
+    def __init__(self, clauses: Leavable, frame: Iterable[int] = (), work: int = WORK) -> None:
+        self._left_out = clauses.left_out
+        self._frame = tuple(frame)
+        self._learner = Learner(clauses.model, work)
+        self._kept_by = {-variable: origin for origin, variable in self._left_out.items()}
+
+    def ask(self, kept: frozenset[Origin]) -> Verdict[Origin]:
+        """Raises OutOfWorkError when the work is used up."""
+        # What is left out first: it can clash with nothing, and closes many clauses at once.
+        out = [v for origin, v in self._left_out.items() if origin not in kept]
+        held = [-v for origin, v in self._left_out.items() if origin in kept]
+        try:
+            clash = self._learner.clash((*out, *self._frame, *held))
+        except TooHard:
+            raise OutOfWorkError from None
+        if clash is None:
+            return Verdict(True)
+        named = (self._kept_by.get(literal) for literal in clash)
+        return Verdict(False, frozenset(origin for origin in named if origin is not None))
