@@ -22,7 +22,7 @@ EXACT_PER_MINOR = 10_000
 
 _RANK_BITS = 20
 _COUNT_BITS = 12
-_TIE_BITS = _RANK_BITS + _COUNT_BITS
+TIE_BITS = _RANK_BITS + _COUNT_BITS
 _SECOND_BITS = {"cost": 24, "hours": 52, "life": 52}
 """Room for the second aim: minutes below 16 million, or exact cost below 4.5e15 (4.5 billion)."""
 
@@ -44,8 +44,8 @@ class Weights:
         everything = (1 << 200) - 1
         money_unit = EXACT_PER_MINOR
         return (
-            Objective(_TIE_BITS + bits, everything, money_unit if by_cost else 1),
-            Objective(_TIE_BITS, (1 << bits) - 1, 1 if by_cost else money_unit, must=not by_cost),
+            Objective(TIE_BITS + bits, everything, money_unit if by_cost else 1),
+            Objective(TIE_BITS, (1 << bits) - 1, 1 if by_cost else money_unit, must=not by_cost),
             Objective(_RANK_BITS, (1 << _COUNT_BITS) - 1, 1, must=False),
             Objective(0, (1 << _RANK_BITS) - 1, 1, must=False),
         )
@@ -61,7 +61,7 @@ class Weights:
         else:
             first, second = lost_km, exact
         ties = (renewed << _RANK_BITS) + rank
-        return (((first << _SECOND_BITS[self.aim]) + second) << _TIE_BITS) + ties
+        return (((first << _SECOND_BITS[self.aim]) + second) << TIE_BITS) + ties
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,9 +65,26 @@ def build_model(
     demand: Demand,
     *,
     strict: bool = True,
+    after: PlanModel | None = None,
+    changed: frozenset[str] = frozenset(),
 ) -> PlanModel:
-    """The model of ``demand`` on ``machine``, closed over all that it can touch."""
-    tables = Tables(machine, compiled.properties, compiled.memory, strict=strict)
+    """The model of ``demand`` on ``machine``, closed over all that it can touch.
+
+    ``after``: a model of the same machine before the places ``changed`` were renewed, whose
+    work is used again.
+    """
+    if after is not None and not after.demand.wanted:
+        before = after.reach.tables
+        tables = Tables(
+            machine,
+            compiled.properties,
+            compiled.memory,
+            strict=strict,
+            before=before,
+            changed=changed,
+        )
+    else:
+        tables = _tables(compiled, machine, demand, strict)
     reach = Reach(compiled, machine, demand, strict, tables)
     reach.close(_wishes(compiled, demand))
     prices = Prices(compiled, Assignment(machine, {}, {}, ()))
@@ -75,6 +92,18 @@ def build_model(
     _Builder(model, tables).build()
     model.solver = Solver(model.clauses, model.weights.objectives())
     return model
+
+
+def _tables(
+    compiled: CompiledCatalog, machine: Machine, demand: Demand, strict: bool
+) -> Tables:
+    """Tables for this machine: those of an earlier request where nothing they show differs."""
+    tables = Tables(machine, compiled.properties, compiled.memory, strict=strict)
+    if machine.signature is None:
+        return tables
+    wanted = tuple(sorted(key for w in demand.wanted for key in w.parts))
+    # A job's own wishes stand beside the rules under the job's name, so jobs may share tables.
+    return compiled.tables.shared((machine.signature, wanted, strict), tables)
 
 
 def _wishes(compiled: CompiledCatalog, demand: Demand) -> list[Check]:
@@ -172,7 +201,8 @@ class _Builder:
         m = self.m
         for place in m.reach.candidates:
             quantity = m.prices.quantity(place)
-            m.quantity[place] = 1 if isinstance(quantity, Unknown) else quantity
+            # Not known: the hopeful reading must not be dearer than any truth, and nil is one.
+            m.quantity[place] = int(m.reach.strict) if isinstance(quantity, Unknown) else quantity
         for check in m.reach.active_checks:
             if check.quantity is None or check.renew is None:
                 continue
@@ -210,8 +240,12 @@ class _Builder:
         return self._buy_weight(part, quantity) + self._choice_weight(place, part)
 
     def _buy_weight(self, part: Part, quantity: int) -> int:
-        price = self.m.prices.exact(packs(part, quantity) * part.price, "part")
+        short = max(0, quantity - self._on_hand(part.key))
+        price = self.m.prices.exact(packs(part, short) * part.price, "part")
         return self.m.weights.pack(exact=price)
+
+    def _on_hand(self, key: PartKey) -> int:
+        return self.m.demand.on_hand.get(key, 0)
 
     def _choice_weight(self, place: Place, part: Part) -> int:
         m = self.m
@@ -276,9 +310,11 @@ class _Builder:
         singles = 0
         for content in kit.contents:
             place = within.get(content.part)
-            if place is not None and content.quantity >= self.m.quantity[place]:
+            held = content.quantity + self._on_hand(content.part)
+            if place is not None and held >= self.m.quantity[place]:
                 part = self.m.compiled.parts[content.part]
-                singles += packs(part, self.levels(place)[-1]) * part.price
+                short = max(0, self.levels(place)[-1] - self._on_hand(part.key))
+                singles += packs(part, short) * part.price
         prices = self.m.prices
         return prices.exact(kit.price, "kit") < prices.exact(singles, "part")
 
@@ -297,10 +333,10 @@ class _Builder:
         part = m.compiled.parts[key]
         levels = self.levels(place)
         kits = [
-            (kit, content.quantity)
+            (kit, content.quantity + self._on_hand(key))
             for kit in self.kits
             for content in kit.contents
-            if content.part == key and content.quantity >= levels[0]
+            if content.part == key and content.quantity + self._on_hand(key) >= levels[0]
         ]
         buy = self._buy_weight(part, levels[0])
         if not kits and len(levels) == 1:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from rules.catalog import Operation, Part, PartKey, Recommendation, Step, Way
+from rules.catalog import Operation, Part, Recommendation, Step, Way
 from rules.compiled import CompiledCatalog
 from rules.demand import Demand
 from rules.expressions import Expression
@@ -38,7 +38,6 @@ class Reach:
     _waiting: dict[object, Check] = field(default_factory=dict)
     _looked_at: dict[object, Check] = field(default_factory=dict)
     _own_wishes: dict[str, list[Check]] = field(default_factory=dict)
-    _fits: dict[PartKey, bool] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
@@ -137,14 +136,14 @@ class Reach:
 
     def fits(self, part: Part) -> bool:
         """Whether the part is sold and fits this machine."""
-        found = self._fits.get(part.key)
+        found = self.tables.fitting.get(part.key)
         if found is None:
-            found = self._fits[part.key] = (
+            found = self.tables.fitting[part.key] = (
                 part.status == "current"
                 and part.key not in self.compiled.replaced_by
-                and self.taken(fits(self.compiled.fitment.get(part.key, ()), self.machine.facts))
+                and fits(self.compiled.fitment.get(part.key, ()), self.machine.facts)
             )
-        return found
+        return self.taken(found)
 
     def offered(self, part: Part) -> bool:
         """Whether the part may be chosen for this machine and this customer."""

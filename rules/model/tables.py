@@ -89,6 +89,8 @@ class Tables:
         self._tables: dict[Hashable, Table] = {}
         self._axes: dict[Hashable, Axis] = {}
         self._as_found: tuple[Check, ...] | None = None
+        self.fitting: dict[PartKey, Trilean] = {} if before is None else before.fitting
+        """Which parts are sold and fit: the facts alone decide."""
 
     def table(self, check: Check, reach: WithinReach) -> Table:
         """The table of a check over what is within reach now."""

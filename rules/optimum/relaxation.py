@@ -9,11 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
+from typing import Final
 
 import highspy
 import numpy as np
 
 from rules.optimum.clauses import ClauseModel
+
+_INFINITE: Final[float] = highspy.kHighsInf
 
 INTEGRAL = 1e-6
 """A value this close to 0 or 1 is taken as that; the choice is then checked clause by clause."""
@@ -109,47 +113,32 @@ def _linear(model: ClauseModel, objectives: Sequence[Sequence[float]]) -> highsp
     lp.col_cost_ = np.array(objectives[0])
     lp.col_lower_ = np.zeros(model.size)
     lp.col_upper_ = np.ones(model.size)
-    rows = _Rows()
-    for clause in model.clauses:
-        negated = sum(1 for literal in clause if literal < 0)
-        rows.add([(literal, 1.0) for literal in clause], 1.0 - negated, highspy.kHighsInf)
+    literals = [literal for clause in model.clauses for literal in clause]
+    indices = [abs(literal) - 1 for literal in literals]
+    values = [1.0 if literal > 0 else -1.0 for literal in literals]
+    sizes = [len(clause) for clause in model.clauses]
+    lower = [1.0 - sum(literal < 0 for literal in clause) for clause in model.clauses]
+    upper = [_INFINITE] * len(lower)
     for group, cap in model.at_most_one:
-        terms = [(variable, 1.0) for variable in group]
+        indices += [variable - 1 for variable in group]
+        values += [1.0] * len(group)
         if cap:
-            rows.add([*terms, (-cap, 1.0)], -highspy.kHighsInf, 0.0)
-        else:
-            rows.add(terms, -highspy.kHighsInf, 1.0)
+            indices.append(cap - 1)
+            values.append(-1.0)
+        sizes.append(len(group) + bool(cap))
+        upper.append(0.0 if cap else 1.0)
     for costs in objectives:
-        costly = [(column + 1, cost) for column, cost in enumerate(costs) if cost]
-        rows.add(costly, -highspy.kHighsInf, highspy.kHighsInf)
-    rows.put_into(lp)
+        costly = [column for column, cost in enumerate(costs) if cost]
+        indices += costly
+        values += [costs[column] for column in costly]
+        sizes.append(len(costly))
+        upper.append(_INFINITE)
+    lower += [-_INFINITE] * (len(sizes) - len(lower))
+    lp.num_row_ = len(sizes)
+    lp.row_lower_ = np.array(lower)
+    lp.row_upper_ = np.array(upper)
+    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    lp.a_matrix_.start_ = np.array([0, *accumulate(sizes)], dtype=np.int32)
+    lp.a_matrix_.index_ = np.array(indices, dtype=np.int32)
+    lp.a_matrix_.value_ = np.array(values)
     return lp
-
-
-class _Rows:
-    """A row-wise matrix in the making."""
-
-    def __init__(self) -> None:
-        self._starts = [0]
-        self._indices: list[int] = []
-        self._values: list[float] = []
-        self._lower: list[float] = []
-        self._upper: list[float] = []
-
-    def add(self, terms: Sequence[tuple[int, float]], lower: float, upper: float) -> None:
-        """One row over literals: a negated literal has the opposite sign."""
-        self._indices += [abs(literal) - 1 for literal, _ in terms]
-        self._values += [value if literal > 0 else -value for literal, value in terms]
-        self._starts.append(len(self._indices))
-        self._lower.append(lower)
-        self._upper.append(upper)
-
-    def put_into(self, lp: highspy.HighsLp) -> None:
-        """Hand the rows to HiGHS."""
-        lp.num_row_ = len(self._lower)
-        lp.row_lower_ = np.array(self._lower)
-        lp.row_upper_ = np.array(self._upper)
-        lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-        lp.a_matrix_.start_ = np.array(self._starts, dtype=np.int32)
-        lp.a_matrix_.index_ = np.array(self._indices, dtype=np.int32)
-        lp.a_matrix_.value_ = np.array(self._values)

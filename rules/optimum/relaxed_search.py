@@ -100,13 +100,13 @@ class RelaxedSearch:
         """Decide every open choice as ``values`` prefer, or None where that contradicts itself."""
         search = self.search
         mark = search.mark()
-        true: list[int] | None = None
-        while (options := search.next_options()) and search.assume(
-            [max(options, key=lambda v: (values[v - 1], -self.costs[v], -v))]
-        ):
-            pass
-        if search.consistent:
-            true = search.true_now()
+        options, place = search.next_options()
+        while options:
+            liked = max(options, key=lambda v: (values[v - 1], -self.costs[v], -v))
+            if not search.assume([liked]):
+                break
+            options, place = search.next_options(place)
+        true = search.true_now() if search.consistent else None
         search.back(mark)
         return true
 

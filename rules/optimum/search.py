@@ -257,12 +257,16 @@ class Search:
             found |= shared
         return [variable for variable in sorted(found) if value[variable] != _TRUE]
 
-    def next_options(self) -> list[int]:
-        """Open literals of the first clause that presses and still leaves a choice."""
-        for index in self._pressing:
-            if not self._satisfied[index]:
-                return [lit for lit in self._clauses[index] if lit > 0 and not self._value[lit]]
-        return []
+    def next_options(self, start: int = 0) -> tuple[list[int], int]:
+        """Open literals of the first clause that presses and still leaves a choice, and where
+        it stands; ``start``: where the one before stood."""
+        pressing, satisfied = self._pressing, self._satisfied
+        for place in range(start, len(pressing)):
+            index = pressing[place]
+            if not satisfied[index]:
+                value = self._value
+                return [lit for lit in self._clauses[index] if lit > 0 and not value[lit]], place
+        return [], len(pressing)
 
     def open_choices(self) -> int:
         """How many clauses press and still leave a choice."""

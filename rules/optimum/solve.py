@@ -75,6 +75,7 @@ class Solver:
         self._plain_nodes = plain_nodes
         self._search = Search(model)
         self._relaxation: Relaxation | None = None
+        self._hard = False
         self._costs = [[o.of(cost) for cost in model.costs] for o in objectives]
 
     def minimise(self, assumed: Sequence[int] = (), *, ties: bool = False) -> Solution | None:
@@ -93,11 +94,13 @@ class Solver:
 
     def _cheapest(self, search: Search, ties: bool) -> Solution | None:
         choices = search.open_choices()
-        if choices > self._plain_nodes:
+        if choices and (self._hard or choices > self._plain_nodes):
             return self._by_relaxation(search, choices, ties)
         try:
             true = search.minimise(self._plain_nodes)
         except TooHard:
+            # What was too hard once will be again: related questions go straight on.
+            self._hard = True
             return self._by_relaxation(search, choices, ties)
         if true is None:
             return None
@@ -121,8 +124,7 @@ class Solver:
             )
             finished = self._finishes(run)
             nodes += run.nodes
-            if run.best is not None:
-                best = run.stripped()
+            best = run.best
             if not finished or run.best is None:
                 proven = finished or not objective.must
                 break
@@ -131,8 +133,9 @@ class Solver:
             if proven:
                 return None
             raise TooHard
-        cost = self.model.cost_of(best)
-        return Solution(frozenset(best), cost, "highs", choices, nodes, proven)
+        true = run.stripped()
+        cost = self.model.cost_of(true)
+        return Solution(frozenset(true), cost, "highs", choices, nodes, proven)
 
     @staticmethod
     def _finishes(run: RelaxedSearch) -> bool:
