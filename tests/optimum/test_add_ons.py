@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from rules.answer import AddOn, BuildList
+from rules.answer import BuildList
 from rules.catalog import Recommendation
 from rules.request import BuildRequest
 from tests.reference import cp_sat
