@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rules.catalog_faults.places import Places, canonical_places
 from rules.compiled import CompiledCatalog
+from rules.rule_checks.amounts import check_amounts
 from rules.rule_checks.checking import Checking
 from rules.rule_checks.report import RuleFindings
 from rules.rule_checks.rule_by_rule import check_rule
@@ -34,5 +35,6 @@ def check_rules(
     for rule in compiled.rules.values():
         check_rule(checking, rule)
     check_work(checking)
+    check_amounts(checking)
     check_sold(checking)
     return checking.report.findings()

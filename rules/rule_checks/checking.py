@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rules.catalog_faults.places import Places
 from rules.catalog_faults.values import shown
@@ -40,14 +40,16 @@ class Checking:
         renewing: str | None = None,
     ) -> Answer:
         """The first build found, trying ``fittings`` in turn; notes when some were left out."""
+        capped = False
         answer = Answer(None, certain=False)
         for taken in fittings:
             answer = self.search.find(condition, asked, situations, taken, renewing=renewing)
+            capped = capped or answer.capped
             if answer.case is not None:
-                return answer
-        if answer.capped:
+                break
+        if capped and answer.case is None:
             self.report.unfinished(where)
-        return answer
+        return replace(answer, capped=capped)
 
     def each(
         self,

@@ -10,7 +10,7 @@ from rules.model.checks import fires
 from rules.rule_checks.alone import always
 from rules.rule_checks.asked import asked_of
 from rules.rule_checks.checking import Checking
-from rules.rule_checks.search import Fittings
+from rules.rule_checks.search import Answer, Fittings
 from rules.values import Unknown
 
 ALL_FITTINGS: Final = (Fittings.FACTORY, Fittings.LISTED, Fittings.ANYTHING)
@@ -27,21 +27,19 @@ def check_condition(checking: Checking, where: str, when: Expression | None, wha
     situations = checking.configurations.situations(asked)
     answer = checking.find(where, lambda env: fires(when, env), asked, situations, ALL_FITTINGS)
     if answer.case is None:
-        return _not_found(checking, where, when, what, certain=answer.certain)
+        return _not_found(checking, where, when, what, answer)
     if always(when, lambda env: fires(when, env)):
         checking.report.warning(
             where,
             "the condition always holds, so it says nothing",
             "Leave it out, or mend it.",
         )
-    elif answer.case.is_unlisted:
+    elif answer.case.is_unlisted and not answer.capped:
         _warn_of_nothing(checking, where, what)
     return True
 
 
-def _not_found(
-    checking: Checking, where: str, when: Expression, what: str, *, certain: bool
-) -> bool:
+def _not_found(checking: Checking, where: str, when: Expression, what: str, answer: Answer) -> bool:
     if always(when, lambda env: negated(fires(when, env))):
         checking.report.fault(
             where,
@@ -49,14 +47,15 @@ def _not_found(
             "Mend the condition; no values of what it reads can meet it.",
         )
         return False
-    if certain:
+    if answer.certain:
         checking.report.fault(
             where,
             f"the condition holds on no configuration and with no part, so {what} never applies",
             "Mend the condition, add what it speaks of to the catalog, or take it out.",
         )
         return False
-    _warn_of_nothing(checking, where, what)
+    if not answer.capped:
+        _warn_of_nothing(checking, where, what)
     return True
 
 

@@ -115,7 +115,8 @@ class _Rule:
         if not fires_on:
             return
         example = self.checking.machines(fires_on)
-        if self.checking.find(where, self._fires, asked, served, ALL_FITTINGS).case is None:
+        elsewhere = self.checking.find(where, self._fires, asked, served, ALL_FITTINGS)
+        if elsewhere.case is None and elsewhere.certain:
             report.fault(
                 where,
                 f"no {place} fits any configuration that the rule speaks of, as {example}",
@@ -165,7 +166,7 @@ class _Rule:
             for situation, answer in self.checking.each(
                 where, met, asked, situations, [Fittings.FACTORY]
             )
-            if answer.case is None and self._can_fire_on(where, situation)
+            if answer.case is None and not answer.capped and self._can_fire_on(where, situation)
         ]
         if unserved:
             self._not_met(where, place, met, unserved)
@@ -233,7 +234,7 @@ class _Rule:
         asked: Asked = asked_of(self.expressions)
         situations = self.checking.configurations.situations(asked)
         answer = self.checking.find(where, broken, asked, situations, IN_THE_CATALOG)
-        if answer.case is None and not answer.capped:
+        if answer.case is None and answer.certain:
             self.checking.report.warning(
                 where,
                 f"nothing in the catalog {does}, so the rule binds nothing here",

@@ -66,7 +66,8 @@ class Case:
 class Answer:
     """``case``: a build for which the condition holds, or None when none was found.
 
-    ``certain``: then there is none. ``capped``: not all were looked at.
+    ``certain``: then there is none. ``capped``: not all were looked at, here or with fewer
+    fittings.
     """
 
     case: Case | None

@@ -90,6 +90,10 @@ class Configurations:
             situation.vehicles.update(dict.fromkeys(v.id for v in vehicles))
         return Situations(tuple(found.values()), whole=next(machines, None) is None)
 
+    def calls_for(self, step: str) -> bool:
+        """Whether a way, a requirement or a step that is called for calls for the step."""
+        return step in self._reachable
+
     def fits_some(self, part: Part) -> bool:
         """Whether a part fits some configuration, by its rows in the fitment."""
         statements = self._compiled.fitment.get(part.key, [])

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from rules.catalog import Job, Operation
+from rules.catalog import Job, Operation, Step
 from rules.catalog_faults.places import work_place
 from rules.expressions import Environment, Expression
 from rules.fitment import Trilean
@@ -20,13 +20,34 @@ def check_work(checking: Checking) -> None:
     """Steps, operations with their ways, jobs, and conditions of figures."""
     compiled = checking.compiled
     for step in compiled.steps.values():
-        check_condition(
-            checking, f"{work_place(step)}:when", compiled.step_when[step.id], "the step"
-        )
+        _step(checking, step)
     for operation in compiled.operations.values():
         _operation(checking, operation)
     for job in compiled.jobs.values():
         _job(checking, job)
+    for figure, _, when in compiled.figures:
+        where = f"catalog.yaml:figures.{figure.id}:when"
+        check_condition(checking, where, when, "the figure")
+
+
+def _step(checking: Checking, step: Step) -> None:
+    where, compiled = work_place(step), checking.compiled
+    check_condition(checking, f"{where}:when", compiled.step_when[step.id], "the step")
+    if not checking.configurations.calls_for(step.id):
+        checking.report.warning(
+            f"{where}:id",
+            "nothing calls for the step: no way, no requirement and no other step",
+            "List it under the steps of a way, or take it out.",
+        )
+    for name in step.tools if step.send_out is None else ():
+        tool = compiled.tools[name]
+        if not tool.owned and tool.hire_price is None and tool.buy_price is None:
+            checking.report.warning(
+                f"{where}:tools",
+                f"the tool {name} is not owned and can be neither hired nor bought, "
+                "so only a shop that says it has one can do the step",
+                "Give it a hire price or a buy price in tools.csv, or send the step out.",
+            )
 
 
 def _operation(checking: Checking, operation: Operation) -> None:
@@ -92,26 +113,29 @@ def _job_renews(checking: Checking, job: Job, place: str) -> bool:
     asked = asked_of([when])
     situations = checking.configurations.situations(asked, places=[place])
     bare, served = without_candidates(situations, place)
-    offered = list(_offered(checking, where, when, bare))
-    is_served = next(_offered(checking, where, when, served), None) is not None
+    elsewhere = checking.find(
+        where, lambda env: fires(when, env), asked, served, [Fittings.FACTORY]
+    )
+    offered = _offered(checking, where, when, bare)
     if offered:
-        report = checking.report.warning if is_served else checking.report.fault
-        on = "some configurations" if is_served else "any configuration"
+        is_lost = elsewhere.case is None and elsewhere.certain
+        report = checking.report.fault if is_lost else checking.report.warning
+        on = "any configuration" if is_lost else "some configurations"
         report(
             where,
             f"no {place} fits {on} that the job is offered on: {checking.machines(offered)}",
             "Add one to the parts and the fitment, or narrow the condition.",
         )
-    return is_served
+    return elsewhere.case is not None
 
 
 def _offered(
     checking: Checking, where: str, when: Expression | None, situations: Situations
-) -> Iterator[Situation]:
+) -> list[Situation]:
     answers = checking.each(
         where, lambda env: fires(when, env), asked_of([when]), situations, [Fittings.FACTORY]
     )
-    return (situation for situation, answer in answers if answer.case is not None)
+    return [situation for situation, answer in answers if answer.case is not None]
 
 
 def _job_where(checking: Checking, job: Job, place: str, wish: Expression) -> None:
@@ -124,19 +148,12 @@ def _job_where(checking: Checking, job: Job, place: str, wish: Expression) -> No
     def met(env: Environment) -> Trilean:
         return both(fires(when, env), negated(unmet(wish.evaluate(env))))
 
-    unmet_on = [
-        situation
-        for situation in _offered(checking, where, when, situations)
-        if checking.find(
-            where,
-            met,
-            asked,
-            Situations((situation,), whole=True),
-            [Fittings.FACTORY],
-            renewing=place,
-        ).case
-        is None
-    ]
+    def is_unmet(situation: Situation) -> bool:
+        alone = Situations((situation,), whole=True)
+        answer = checking.find(where, met, asked, alone, [Fittings.FACTORY], renewing=place)
+        return answer.case is None and not answer.capped
+
+    unmet_on = [s for s in _offered(checking, where, when, situations) if is_unmet(s)]
     if not unmet_on:
         return
     answer = checking.find(where, met, asked, situations, ALL_FITTINGS, renewing=place)
