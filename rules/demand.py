@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from rules.catalog import Job, Kit, PartKey
@@ -28,7 +28,7 @@ class Demand:
     """What the target must meet.
 
     ``optional``: part types that may be asked about later; ``with_recommended``: so are all
-    that a recommendation may offer.
+    that a recommendation may offer. ``on_hand``: pieces (or ml) of a part that are paid for.
     """
 
     jobs: tuple[Job, ...] = ()
@@ -41,6 +41,7 @@ class Demand:
     tools_owned: frozenset[str] = frozenset()
     aim: Aim = "cost"
     superseded: tuple[Current, ...] = field(default=())
+    on_hand: Mapping[PartKey, int] = field(default_factory=dict)
 
     def later(self, optional: Iterable[str]) -> Demand:
         """A later visit: no job, nothing wanted or kept; refusals and tools stay; least cost."""
@@ -78,6 +79,7 @@ def resolve(compiled: CompiledCatalog, request: BuildRequest) -> Demand:
         tools_owned=frozenset(tools),
         aim=request.aim,
         superseded=tuple(c for c in (*wanted, *refused) if c.changed),
+        on_hand=request.parts_on_hand,
     )
 
 

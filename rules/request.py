@@ -35,7 +35,8 @@ class BuildRequest:
     ``odometer_km``, ``market`` …). Without an id the facts alone must describe the machine.
     Parts are named by brand and number; an empty brand means: find it by number alone.
     ``keep`` and ``add_ons`` hold part types. ``tools_owned`` None: the shop's own cabinet.
-    ``budget`` is in minor units.
+    ``budget`` is in minor units. ``parts_on_hand``: current parts that are already paid for,
+    in pieces (or ml); so many need not be bought where one of them is chosen.
     """
 
     vehicle_id: str | None = None
@@ -43,6 +44,7 @@ class BuildRequest:
     jobs: tuple[str, ...] = ()
     parts_wanted: tuple[PartKey, ...] = ()
     parts_refused: tuple[PartKey, ...] = ()
+    parts_on_hand: Mapping[PartKey, int] = field(default_factory=dict)
     keep: tuple[str, ...] = ()
     fitted: tuple[FittedPart, ...] = ()
     add_ons: tuple[str, ...] = ()

@@ -1,0 +1,1 @@
+"""Parts bought elsewhere, checked against a machine: do they fit, are they enough?"""
