@@ -30,6 +30,9 @@ ReasonKind = Literal[
 ]
 
 
+CaseKind = Literal["impossible", "place", "part", "kit", "step", "sent_out", "tool", "consumable"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reason:
     """Why a line is there. ``ref`` is the id of the job, rule, step, part … that asks for it."""
@@ -295,12 +298,52 @@ class AskedFact:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CaseLine:
+    """A line of the build list that is in every answer, or in some, while facts are missing.
+
+    ``ref``: the part type of a part or place, the id of anything else. ``part``: the number of
+    a part or kit. A place is certain where its part is not. ``impossible``: no plan at all.
+    """
+
+    kind: CaseKind
+    ref: str
+    part: PartKey | None
+    title: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneAnswer:
+    """What is left once this is the answer: between which totals (None: not bounded), or that
+    nothing is possible."""
+
+    says: str
+    total_from: Money | None
+    total_to: Money | None
+    impossible: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextQuestion:
+    """The fact of ``asks`` whose worst answer leaves the least open. ``answers`` is empty where
+    they cannot be listed."""
+
+    fact: str
+    question: str
+    answers: tuple[OneAnswer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ConflictElement:
-    """``kind``: job, wanted, refused, keep, add_on, fitted, rule, step, fitment, no_candidate."""
+    """``kind``: job, wanted, refused, keep, add_on, rule, step, tool, fitment, no_candidate.
+
+    ``ref``: the id of the job, rule, step or operation, the part type, or the number as it was
+    asked for. ``detail``: what it comes to here, the numbers of a limit among it; may be empty.
+    """
 
     kind: str
     ref: str
     sentence: str
+    detail: str = ""
     basis: str
 
 
@@ -309,6 +352,52 @@ class Conflict:
     """A minimal set: these cannot hold together; leave any one out and the rest can."""
 
     elements: tuple[ConflictElement, ...]
+
+
+ChangeKind = Literal["job", "wanted", "refused", "keep", "add_on", "tool"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One thing let go of. ``ref``: job or tool id, part type, or number as it was asked for."""
+
+    kind: ChangeKind
+    ref: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RenewedPart:
+    part_type: str
+    label: str
+    part: PartKey
+    title: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PatchOperation:
+    """An operation of a JSON Patch (RFC 6902) on the request: ``add`` on a member sets it whole,
+    whether it was there or not. ``value``: ids, or brand and number of parts."""
+
+    op: Literal["add"]
+    path: str
+    value: tuple[PartKey | str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repair:
+    """A smallest change of the request that mends it, with the plan that it leads to.
+
+    ``patch`` applied to the request gives one whose answer is valid, renews ``renews`` and
+    comes to ``total`` (tax included) and ``labour_minutes``.
+    """
+
+    changes: tuple[Change, ...]
+    renews: tuple[RenewedPart, ...]
+    total: Money
+    labour_minutes: int
+    patch: tuple[PatchOperation, ...]
+    sentence: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -343,12 +432,15 @@ class Proof:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuildList:
-    """The answer. With status ``conflict`` the lists of lines are empty and totals are None.
+    """The answer. With status ``conflict`` the lists of lines are empty and totals are None;
+    ``conflicts`` are the smallest minimal ones, ``repairs`` what mends it, cheapest first.
 
     ``wish`` says what was asked for, with every status.
 
     With ``needs_facts`` the lines are the cheapest plan that is valid whatever the
-    missing facts turn out to be, when there is one; ``asks`` says what to find out.
+    missing facts turn out to be, when there is one; ``asks`` says what to find out. Once that
+    is known, every line of ``always`` is in the answer, lines of ``depends`` may be, and the
+    total lies from ``total_from`` to ``total_to`` (None: not bounded).
     """
 
     status: Status
@@ -375,6 +467,12 @@ class BuildList:
     figures: tuple[FigureLine, ...] = ()
     superseded: tuple[Superseded, ...] = ()
     asks: tuple[AskedFact, ...] = ()
+    always: tuple[CaseLine, ...] = ()
+    depends: tuple[CaseLine, ...] = ()
+    total_from: Money | None = None
+    total_to: Money | None = None
+    next_question: NextQuestion | None = None
     conflicts: tuple[Conflict, ...] = ()
+    repairs: tuple[Repair, ...] = ()
     notes: tuple[str, ...] = ()
     proof: Proof | None = None

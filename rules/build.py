@@ -15,7 +15,7 @@ from rules.answer import (
     Superseded,
 )
 from rules.compiled import CompiledCatalog
-from rules.conflicts import minimal_conflict
+from rules.conflict import explain
 from rules.demand import Demand, resolve
 from rules.faults import Fault, Faulty
 from rules.identify import identify
@@ -38,10 +38,9 @@ from rules.listing.totals import totals
 from rules.listing.wish import told_facts, wishes
 from rules.machine import Machine
 from rules.model.plan import Plan
-from rules.model.plan_model import PlanModel
 from rules.request import BuildRequest
 from rules.supersession import Current
-from rules.unknown import asked, settle
+from rules.unknown import said_of_missing, settle
 from rules.values import Value
 from rules.verify import verify
 
@@ -58,16 +57,21 @@ def build_list(
     machine, demand = _read(compiled, request)
     settled = settle(compiled, request, machine, demand)
     frame = _frame(compiled, machine, demand, told=request.facts, today=today, edition=edition)
+    if settled.asks and (settled.plan is None or settled.plan.missing):
+        return said_of_missing(frame, compiled, settled)
     if settled.plan is None:
-        return _without_plan(frame, settled.model, asks=settled.asks)
-    if settled.plan.missing:
-        return replace(frame, status="needs_facts", asks=asked(compiled, settled.asks))
+        found = explain(compiled, request, machine, demand, settled.model)
+        return replace(
+            frame,
+            status="conflict",
+            conflicts=found.conflicts,
+            repairs=found.repairs,
+            notes=found.notes,
+        )
     context = Context(settled.model, settled.plan)
     verify(context)
     answer = _with_lines(frame, context, request, today)
-    if settled.asks:
-        return replace(answer, status="needs_facts", asks=asked(compiled, settled.asks))
-    return answer
+    return said_of_missing(answer, compiled, settled) if settled.asks else answer
 
 
 def _read(compiled: CompiledCatalog, request: BuildRequest) -> tuple[Machine, Demand]:
@@ -129,15 +133,6 @@ def _superseded(current: Current) -> Superseded:
         current=current.current,
         sentence=f"{old} is an old number; today it is {now}{many}.",
     )
-
-
-def _without_plan(frame: BuildList, model: PlanModel, asks: tuple[str, ...]) -> BuildList:
-    if asks:
-        return replace(frame, status="needs_facts", asks=asked(model.compiled, asks))
-    impossible = model.solver.why_impossible(model.taken)
-    if impossible is None:
-        raise RuntimeError("no plan was found, yet nothing clashes")
-    return replace(frame, status="conflict", conflicts=(minimal_conflict(model, impossible),))
 
 
 def _with_lines(

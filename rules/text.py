@@ -6,14 +6,16 @@ from collections.abc import Callable
 from typing import Final
 
 from rules.answer import BuildList
-from rules.wording import advice, goods, head, sources, sums, work
+from rules.wording import advice, goods, head, sources, sums, unsettled, way_out, work
 
 Section = Callable[[BuildList, int], list[str]]
 
 sections: Final[tuple[Section, ...]] = (
     head.head,
-    advice.conflicts,
+    way_out.conflicts,
+    way_out.repairs,
     advice.asks,
+    unsettled.unsettled,
     sums.money,
     goods.superseded,
     goods.parts,

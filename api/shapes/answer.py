@@ -12,7 +12,7 @@ from typing import Any, Literal
 from pydantic import field_validator
 
 from api.shapes.common import Answer, JsonValue, MoneyShape, PartKeyShape
-from rules.answer import ReasonKind, Status
+from rules.answer import CaseKind, ChangeKind, ReasonKind, Status
 from rules.catalog import Condition, EmissionClass, Stage
 from rules.request import Aim
 
@@ -275,12 +275,47 @@ class AskedFactShape(Answer):
     choices: list[JsonValue]
 
 
+class CaseLineShape(Answer):
+    """A line that is in every answer, or in some, while facts are missing."""
+
+    kind: CaseKind
+    """`place`: renewed, with one part or another; `impossible`: no build list at all."""
+    ref: str
+    """The part type of a part or place, the id of anything else."""
+    part: PartKeyShape | None
+    """The number of a part or kit."""
+    title: str
+
+
+class OneAnswerShape(Answer):
+    """What is left once this is the answer."""
+
+    says: str
+    total_from: MoneyShape | None
+    """Null: not bounded."""
+    total_to: MoneyShape | None
+    impossible: bool
+    """Nothing can then be done as asked."""
+
+
+class NextQuestionShape(Answer):
+    """The fact to ask first: its worst answer leaves the least open."""
+
+    fact: str
+    question: str
+    answers: list[OneAnswerShape]
+    """Empty where the answers cannot be listed."""
+
+
 class ConflictElementShape(Answer):
     """One request, fitted part, rule or catalog statement of a conflict."""
 
     kind: str
     ref: str
+    """Id of the job, rule, step or operation, the part type, or the number as it was asked for."""
     sentence: str
+    detail: str
+    """What it comes to here, the numbers of a limit among it; may be empty."""
     basis: str
 
 
@@ -288,6 +323,46 @@ class ConflictShape(Answer):
     """A minimal set: these cannot hold together; leave any one out and the rest can."""
 
     elements: list[ConflictElementShape]
+
+
+class ChangeShape(Answer):
+    """One thing let go of."""
+
+    kind: ChangeKind
+    ref: str
+    """Job or tool id, part type, or number as it was asked for."""
+    sentence: str
+
+
+class RenewedPartShape(Answer):
+    """A place that the mended build renews."""
+
+    part_type: str
+    label: str
+    part: PartKeyShape
+    title: str
+
+
+class PatchOperationShape(Answer):
+    """An operation of a JSON Patch (RFC 6902) on the request of POST /v1/build-lists."""
+
+    op: Literal["add"]
+    path: str
+    value: list[PartKeyShape | str]
+    """Ids, or brand and number of parts."""
+
+
+class RepairShape(Answer):
+    """A smallest change of the request that mends it, with what the changed build comes to."""
+
+    changes: list[ChangeShape]
+    renews: list[RenewedPartShape]
+    total: MoneyShape
+    """Tax included."""
+    labour_minutes: int
+    patch: list[PatchOperationShape]
+    """Applied to the request it gives one that is valid at exactly this total."""
+    sentence: str
 
 
 class SupersededShape(Answer):
@@ -358,6 +433,16 @@ class BuildListShape(Answer):
     figures: list[FigureLineShape]
     superseded: list[SupersededShape]
     asks: list[AskedFactShape]
+    always: list[CaseLineShape]
+    """While facts are missing: lines that are in the answer whatever they turn out to be."""
+    depends: list[CaseLineShape]
+    """Lines that are in the answer in some cases only."""
+    total_from: MoneyShape | None
+    """The least total there can be; null: settled, or not bounded."""
+    total_to: MoneyShape | None
+    next_question: NextQuestionShape | None
+    """The one of `asks` that narrows most."""
     conflicts: list[ConflictShape]
+    repairs: list[RepairShape]
     notes: list[str]
     proof: ProofShape | None
