@@ -75,16 +75,22 @@ class Learner:
             self._settle()
 
     def _decide(self) -> None:
+        watched = self._watched
         while (variable := self._open()) is not None:
+            literal = variable * self._saved[variable]
             self._starts.append(len(self._trail))
-            self._set(variable * self._saved[variable], None)
-            self._settle()
+            self._set(literal, None)
+            if literal < 0 and not watched[variable]:
+                self._done += 1  # nothing can follow
+            else:
+                self._settle()
 
     def _open(self) -> int | None:
-        value = self._value
-        while self._next <= self._size and value[self._next]:
-            self._next += 1
-        return self._next if self._next <= self._size else None
+        value, variable = self._value, self._next
+        while variable <= self._size and value[variable]:
+            variable += 1
+        self._next = variable
+        return variable if variable <= self._size else None
 
     def _settle(self) -> None:
         """Propagate, and learn from each conflict until none is left."""
@@ -135,6 +141,8 @@ class Learner:
     def _visit(self, false: int) -> Literals | None:
         """Clauses that watch a literal which has just become false."""
         value, watching = self._value, self._watched[false]
+        if not watching:
+            return None
         still: list[list[int]] = []
         self._watched[false] = still
         for index, clause in enumerate(watching):

@@ -55,14 +55,26 @@ class Questions:
 
     def ask(self, kept: frozenset[Origin]) -> Verdict[Origin]:
         """Raises OutOfWorkError when the work is used up."""
-        # What is left out first: it can clash with nothing, and closes many clauses at once.
-        out = [v for origin, v in self._left_out.items() if origin not in kept]
-        held = [-v for origin, v in self._left_out.items() if origin in kept]
-        try:
-            clash = self._learner.clash((*out, *self._frame, *held))
-        except TooHard:
-            raise OutOfWorkError from None
+        clash = self._clash(kept, ())
         if clash is None:
             return Verdict(True)
         named = (self._kept_by.get(literal) for literal in clash)
         return Verdict(False, frozenset(origin for origin in named if origin is not None))
+
+    def clash(self, kept: frozenset[Origin], literals: Iterable[int]) -> frozenset[int] | None:
+        """Those of ``literals`` that cannot hold together with ``kept``; None: all of them can.
+
+        Raises OutOfWorkError when the work is used up.
+        """
+        asked = tuple(literals)
+        clash = self._clash(kept, asked)
+        return None if clash is None else clash.intersection(asked)
+
+    def _clash(self, kept: frozenset[Origin], literals: Iterable[int]) -> frozenset[int] | None:
+        # What is left out first: it can clash with nothing, and closes many clauses at once.
+        out = [v for origin, v in self._left_out.items() if origin not in kept]
+        held = [-v for origin, v in self._left_out.items() if origin in kept]
+        try:
+            return self._learner.clash((*out, *self._frame, *literals, *held))
+        except TooHard:
+            raise OutOfWorkError from None

@@ -1,11 +1,11 @@
-"""What to know beyond the lines: limits, figures, add-ons, cautions, questions, conflicts."""
+"""What to know beyond the lines: limits, figures, add-ons, cautions, questions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from rules.answer import AddOn, AskedFact, BuildList, CautionLine, Conflict, FigureLine, MarginLine
+from rules.answer import AddOn, AskedFact, BuildList, CautionLine, FigureLine, MarginLine
 from rules.speech import spared
 from rules.wording.layout import (
     amount,
@@ -43,28 +43,6 @@ def _how_to_say(ask: AskedFact) -> Iterator[str]:
     unit = f" in {ask.unit}" if ask.unit else ""
     choices = ", ".join(str(choice) for choice in ask.choices)
     yield f"{ask.fact}{unit}{': ' + choices if choices else ''}"
-
-
-def conflicts(build: BuildList, width: int) -> list[str]:
-    """Why nothing can hold, as a proof that a person can follow."""
-    lines: list[str] = []
-    for place, conflict in enumerate(build.conflicts, start=1):
-        title = "Why it cannot be done"
-        lines += [""] if lines else []
-        lines += heading(f"{title} ({place})" if len(build.conflicts) > 1 else title, width)
-        lines += _proof(conflict, width)
-    return lines
-
-
-def _proof(conflict: Conflict, width: int) -> list[str]:
-    if len(conflict.elements) == 1:
-        opening = "This alone makes it impossible:"
-    else:
-        opening = "These cannot hold together; without any one of them the others can:"
-    lines = filled(opening, width, " ", hang=1)
-    for element in conflict.elements:
-        lines += filled(sourced(element.sentence, element.basis), width, "  - ", hang=4)
-    return lines
 
 
 def margins(build: BuildList, width: int) -> list[str]:

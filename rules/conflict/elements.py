@@ -1,0 +1,303 @@
+"""Each element of a conflict in a sentence that can be said over the counter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+from rules.answer import Conflict, ConflictElement
+from rules.catalog import Kit, Part, PartKey
+from rules.conflict.nearest import detail
+from rules.conflict.wish import Wish
+from rules.fitment import verdict
+from rules.model.assignment import Assignment
+from rules.model.checks import Origin, fires
+from rules.model.plan_model import PlanModel
+from rules.optimum.clauses import Clause, ClauseModel
+from rules.optimum.conflict_sets import OutOfWorkError
+from rules.optimum.leavable import Questions, leavable
+from rules.request import BuildRequest
+from rules.speech import in_a_sentence, stopped
+
+_ORDER: Final = (
+    "job",
+    "wanted",
+    "add_on",
+    "refused",
+    "keep",
+    "rule",
+    "step",
+    "operation",
+    "tool",
+    "not_offered",
+    "no_candidate",
+)
+_PUBLIC: Final = {"not_offered": "fitment", "operation": "step"}
+_NAMED: Final = 4
+"""Parts named one by one; of more the rest is counted."""
+
+
+@dataclass(slots=True)
+class Elements:
+    """Puts the origins of one impossible model into words."""
+
+    model: PlanModel
+    request: BuildRequest
+    questions: Questions
+
+    def conflict(self, origins: Iterable[Origin]) -> Conflict:
+        """One conflict, wishes first, then rules, then what the catalog has."""
+        rank = {kind: place for place, kind in enumerate(_ORDER)}
+        listed = sorted(origins, key=lambda origin: (rank.get(origin[0], 99), origin[1]))
+        said = _Said(
+            self.model,
+            Wish(self.model.compiled, self.request, self.model.demand),
+            self.questions,
+            tuple(listed),
+        )
+        return Conflict(elements=tuple(said.element(origin) for origin in listed))
+
+
+class _Said:
+    """The words for one conflict: what an element comes to depends on the others."""
+
+    def __init__(
+        self, model: PlanModel, wish: Wish, questions: Questions, origins: tuple[Origin, ...]
+    ) -> None:
+        self.model, self.wish, self.questions, self.origins = model, wish, questions, origins
+        self.compiled = model.compiled
+        self._says = {
+            "job": self._job,
+            "wanted": self._wanted,
+            "refused": self._refused,
+            "keep": self._keep,
+            "add_on": self._add_on,
+            "rule": self._rule,
+            "step": self._step,
+            "operation": self._operation,
+            "tool": self._tool,
+            "no_candidate": self._no_candidate,
+            "not_offered": self._not_offered,
+        }
+
+    def element(self, origin: Origin) -> ConflictElement:
+        """Kind, ref, sentence, what it comes to here, and its basis."""
+        kind, ref = origin
+        if self.wish.changeable([origin]) and kind == "not_offered":
+            kind = "refused"
+        sentence, more, basis = self._says[kind](ref)
+        if kind == "refused":
+            ref = next(iter(map(str, self.wish.refused_as(ref))), ref)
+        return ConflictElement(
+            kind=_PUBLIC.get(kind, kind), ref=ref, sentence=sentence, detail=more, basis=basis
+        )
+
+    # -- what was asked ----------------------------------------------------------------
+
+    def _job(self, ref: str) -> tuple[str, str, str]:
+        job = self.compiled.jobs[ref]
+        when = fires(self.compiled.job_when[ref], Assignment(self.model.machine, {}, {}, ()))
+        if when is not True:
+            return f"{job.title} is not offered on this machine.", "", f"job {ref}: {job.when}"
+        return (
+            f"{stopped(f'Asked for: {in_a_sentence(job.title)}')}",
+            self._job_detail(ref),
+            "the request",
+        )
+
+    def _job_detail(self, ref: str) -> str:
+        """What the job asks of its parts, where that takes part in the conflict."""
+        job = self.compiled.jobs[ref]
+        alone = len(self.origins) == 1
+        said = []
+        for place in job.where:
+            fitting = [
+                part for part in self.model.reach.candidates[place] if self.model.reach.fits(part)
+            ]
+            label = self._label(place)
+            if not fitting:
+                said.append(f"The catalog has no {label} that fits this machine.")
+            elif alone:
+                said.append(
+                    f"No {label} that fits this machine gives what it asks for: {in_a_sentence(job.wish)}."
+                )
+        if not said and not alone and job.where and job.wish:
+            said.append(f"It wants {in_a_sentence(job.wish)}.")
+        return stopped(" ".join(said)) if said else ""
+
+    def _wanted(self, ref: str) -> tuple[str, str, str]:
+        wanted = self.wish.wanted(ref)
+        now = _and([str(key) for key in wanted.current.current])
+        more = f"It is an old number; today it is {now}." if wanted.current.changed else ""
+        if not more and wanted.kits:
+            more = f"The kit holds {_and([str(key) for key in wanted.parts])}."
+        return f"Asked for: {self._named(wanted.asked)}.", more, "the request"
+
+    def _refused(self, ref: str) -> tuple[str, str, str]:
+        asked = [key for key in self.wish.refused_as(ref)]
+        named = str(asked[0]) if asked else ref
+        more = f"Today it is {ref}." if named != ref else ""
+        return f"Refused: {named}.", more, "the request"
+
+    def _keep(self, ref: str) -> tuple[str, str, str]:
+        return f"{self._fitted(ref)} is to stay as it is.", "", "the request"
+
+    def _add_on(self, ref: str) -> tuple[str, str, str]:
+        return f"Taken as an add-on: {self._label(ref)}.", "", "the request"
+
+    # -- rules and work ------------------------------------------------------------------
+
+    def _rule(self, ref: str) -> tuple[str, str, str]:
+        rule = self.compiled.rules[ref].rule
+        more = detail(self.model, self.questions, self.origins, ref)
+        return stopped(rule.sentence), more, rule.basis
+
+    def _step(self, ref: str) -> tuple[str, str, str]:
+        step = self.compiled.steps[ref]
+        needs, tools, spends = [], [], []
+        for clause in self._telling.get(("step", ref), ()):
+            kind, name = self._meaning[clause[-1]]
+            if kind == "step":
+                needs.append(self._step_title(name))
+            elif kind == "tool":
+                tools.append(in_a_sentence(self.compiled.tools[name].title))
+            elif kind == "renew":
+                spends.append(self._label(name))
+        said = []
+        if needs:
+            said.append(f"comes only after: {_and(needs)}")
+        if spends:
+            said.append(f"does not leave the {_and(spends)} fit to be used again")
+        if tools:
+            said.append(f"takes a special tool: {_and(tools)}")
+        return f"{step.title} {'; it '.join(said)}.", "", f"step {ref}"
+
+    def _operation(self, ref: str) -> tuple[str, str, str]:
+        operation = self.compiled.operations[ref]
+        ways = self.model.reach.ways[ref]
+        if not ways:
+            return (
+                f"{operation.title} cannot be done on this machine: no way of doing it holds here.",
+                "",
+                f"operation {ref}",
+            )
+        if len(ways) == 1:
+            titles = [self._step_title(step) for step in ways[0].steps if step in self.model.step]
+            told = [
+                self._step_title(self._meaning[c[-1]][1])
+                for c in self._telling.get(("operation", ref), ())
+                if self._meaning[c[-1]][0] == "step"
+            ]
+            return f"{operation.title} takes: {_and(told or titles)}.", "", f"operation {ref}"
+        listed = " or ".join(in_a_sentence(way.title or way.id) for way in ways)
+        return f"{operation.title} can only be done this way: {listed}.", "", f"operation {ref}"
+
+    def _tool(self, ref: str) -> tuple[str, str, str]:
+        title = self.compiled.tools[ref].title
+        return f"{title}: neither in the cabinet, nor to be hired or bought.", "", "tools.csv"
+
+    # -- what the catalog has ------------------------------------------------------------
+
+    def _no_candidate(self, ref: str) -> tuple[str, str, str]:
+        label = self._label(ref)
+        fitting = [str(p.key) for p in self.model.reach.candidates[ref] if self.model.reach.fits(p)]
+        if not fitting:
+            return f"The catalog has no {label} that fits this machine.", "", "fitment.csv"
+        if len(fitting) == 1:
+            return f"The only {label} for this machine is {fitting[0]}.", "", "the catalog"
+        shown = fitting[:_NAMED]
+        rest = len(fitting) - len(shown)
+        listed = f"{', '.join(shown)} and {rest} more" if rest else _and(shown)
+        return (
+            f"A new {label} for this machine is one of {len(fitting)}: {listed}.",
+            "",
+            "the catalog",
+        )
+
+    def _not_offered(self, ref: str) -> tuple[str, str, str]:
+        part = next((p for key, p in self.compiled.parts.items() if str(key) == ref), None)
+        if part is None:
+            return f"{ref} is no longer sold.", "", "the catalog"
+        return self._why_not(part), "", "fitment.csv"
+
+    def _why_not(self, part: Part) -> str:
+        compiled = self.compiled
+        if part.status != "current":
+            return f"{part.key} is no longer sold."
+        if part.key in compiled.replaced_by:
+            return f"{part.key} is superseded."
+        facts = self.model.machine.facts
+        found = verdict(compiled.fitment.get(part.key, ()), facts, compiled.fact_labels)
+        return stopped(f"{part.key} does not fit this machine: {'; '.join(found.reasons)}")
+
+    # -- names -----------------------------------------------------------------------------
+
+    def _named(self, key: PartKey) -> str:
+        item: Part | Kit | None = self.compiled.parts.get(key) or self.compiled.kits.get(key)
+        return f"{key} ({item.title})" if item else str(key)
+
+    def _label(self, place: str) -> str:
+        return in_a_sentence(self.compiled.part_types[place].label)
+
+    def _fitted(self, place: str) -> str:
+        label = self.compiled.part_types[place].label
+        fitted = self.model.machine.fitted.get(place)
+        if fitted is None:
+            return f"{label} (none is fitted)"
+        what = str(fitted.key) if fitted.key else fitted.title
+        return f"{label} as fitted, {what}," if what else f"{label} as fitted"
+
+    def _step_title(self, step: str) -> str:
+        return in_a_sentence(self.compiled.steps[step].title)
+
+    # -- which of an element's clauses matter -------------------------------------------------
+
+    @cached_property
+    def _meaning(self) -> dict[int, tuple[str, str]]:
+        model = self.model
+        found: dict[int, tuple[str, str]] = {}
+        for kind, names in (("step", model.step), ("tool", model.tool), ("renew", model.renew)):
+            found |= {variable: (kind, name) for name, variable in names.items()}
+        return found
+
+    @cached_property
+    def _telling(self) -> dict[Origin, list[Clause]]:
+        """Clauses of steps and operations without which the conflict would be none."""
+        clauses = self.model.clauses
+        work = {o for o in self.origins if o[0] in ("step", "operation")}
+        numbered = ClauseModel(costs=clauses.costs, at_most_one=clauses.at_most_one)
+        for index, (clause, origin) in enumerate(
+            zip(clauses.clauses, clauses.origins, strict=True)
+        ):
+            if origin is None or origin in self.origins:
+                numbered.clauses.append(clause)
+                numbered.origins.append(index if origin in work else None)
+        kept = [index for index in numbered.origins if index is not None]
+        questions = Questions(leavable(numbered, kept), self.model.taken)
+        try:
+            needed = _shrunk(questions, kept)
+        except OutOfWorkError:
+            needed = frozenset(kept)
+        telling: dict[Origin, list[Clause]] = {}
+        for index in sorted(needed):  # type: ignore[type-var]
+            clause, origin = clauses.clauses[index], clauses.origins[index]  # type: ignore[index]
+            if clause[-1] in self._meaning:
+                telling.setdefault(origin, []).append(clause)  # type: ignore[arg-type]
+        return telling
+
+
+def _shrunk(questions: Questions, listed: list[object]) -> frozenset[object]:
+    """A minimal part of ``listed`` that is still impossible."""
+    kept = questions.ask(frozenset(listed)).witness
+    for one in listed:
+        if one in kept:
+            verdict = questions.ask(kept - {one})
+            kept = kept if verdict.possible else verdict.witness
+    return kept
+
+
+def _and(words: list[str]) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
