@@ -61,6 +61,7 @@ class Configurations:
         self._options: dict[Hashable, Options] = {}
         self._place_facts: dict[str, frozenset[str]] = {}
         self._values: dict[tuple[Hashable, ...], tuple[Value, ...]] = {}
+        self._alike = _alike(compiled)
         self._by_facts: dict[tuple[str, ...], list[Facts]] = {}
         self._known_texts = _texts_by_fact(compiled)
         self._reachable = _reachable_steps(compiled)
@@ -90,6 +91,11 @@ class Configurations:
             situation.vehicles.update(dict.fromkeys(v.id for v in vehicles))
         return Situations(tuple(found.values()), whole=next(machines, None) is None)
 
+    @property
+    def distinct(self) -> list[Vehicle]:
+        """One configuration of each set of facts and years."""
+        return [vehicles[0] for vehicles in self._alike]
+
     def calls_for(self, step: str) -> bool:
         """Whether a way, a requirement or a step that is called for calls for the step."""
         return step in self._reachable
@@ -108,11 +114,12 @@ class Configurations:
     def _machines(self, relevant: list[str], asked: Asked) -> Iterator[tuple[Facts, list[Vehicle]]]:
         """Each different set of relevant facts, with the configurations that can have it."""
         alike: dict[Hashable, list[Vehicle]] = {}
-        for vehicle in self._compiled.vehicles.values():
-            fixed = tuple(vehicle.facts.get(name) for name in relevant)
-            years = (vehicle.model_year_from, vehicle.model_year_to)
-            look = (fixed, years if MODEL_YEAR in relevant else None)
-            alike.setdefault(look, []).append(vehicle)
+        has_years = MODEL_YEAR in relevant
+        for vehicles in self._alike:
+            first = vehicles[0]
+            fixed = tuple(first.facts.get(name) for name in relevant)
+            look = (fixed, (first.model_year_from, first.model_year_to) if has_years else None)
+            alike.setdefault(look, []).extend(vehicles)
         for vehicles in alike.values():
             domains = [self._fact_values(name, vehicles[0], asked) for name in relevant]
             for values in product(*domains):
@@ -189,6 +196,16 @@ class Configurations:
 def is_sold(compiled: CompiledCatalog, key: PartKey) -> bool:
     """Whether a part can be bought under its own number today."""
     return compiled.parts[key].status == "current" and key not in compiled.replaced_by
+
+
+def _alike(compiled: CompiledCatalog) -> list[list[Vehicle]]:
+    """Configurations with the same facts and years together."""
+    groups: dict[Hashable, list[Vehicle]] = {}
+    for vehicle in compiled.vehicles.values():
+        facts = tuple(sorted(vehicle.facts.items()))
+        look = (vehicle.model_year_from, vehicle.model_year_to, facts)
+        groups.setdefault(look, []).append(vehicle)
+    return list(groups.values())
 
 
 def _texts_by_fact(compiled: CompiledCatalog) -> dict[str, set[Value]]:

@@ -16,7 +16,7 @@ class _Matches:
 
     def __init__(self, checking: Checking) -> None:
         self._facts = checking.compiled.facts
-        self._vehicles = checking.compiled.catalog.vehicles
+        self._vehicles = checking.configurations.distinct
         self._known: dict[tuple[FactCondition, ...], bool] = {}
 
     def some(self, conditions: tuple[FactCondition, ...]) -> bool:
