@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from rules.catalog import Exclusion, Limit, Part, PartKey, Requirement
 
-from .problem import Problem, Work, occupant
+from .problem import Problem, Work
 from .terms import World
 
 SLACK = 1e-9
@@ -30,7 +30,7 @@ class Plan:
 def world_of(problem: Problem, target: Mapping[str, Part], steps: frozenset[str]) -> World:
     """The machine as found together with the target."""
     after = dict(problem.found)
-    after.update({place: occupant(problem, part) for place, part in target.items()})
+    after.update({place: problem.occupants[part.key] for place, part in target.items()})
     return World(problem.facts, problem.found, after, frozenset(target), steps)
 
 
@@ -41,7 +41,7 @@ def limit_broken(problem: Problem, limit: Limit, world: World) -> bool:
     """The limit does not hold although its ``when`` does, and no empty place is to blame."""
     if not problem.holds(limit.when, world):
         return False
-    return problem.term(limit.limit).read(replace(world, slack=SLACK)) is False
+    return problem.term(limit.limit).read(world.with_slack(SLACK)) is False
 
 
 def unmet(problem: Problem, rule: Requirement, world: World) -> bool:

@@ -59,7 +59,8 @@ class Demands:
 @dataclass(frozen=True)
 class Problem:
     """One machine and one wish. ``ways`` holds, for an operation, the steps of each usable way;
-    ``all_ways`` the ids of all of them."""
+    ``all_ways`` the ids of all of them. ``tax``: basis points by line kind. ``occupants``:
+    each part as it sits in its place."""
 
     catalog: Catalog
     terms: Mapping[str, Term]
@@ -76,6 +77,8 @@ class Problem:
     tool_price: Mapping[str, int | None]
     kits: tuple[Kit, ...]
     demands: Demands
+    tax: Mapping[str, int]
+    occupants: Mapping[PartKey, Occupant]
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -100,8 +103,7 @@ class Problem:
 
     def exact(self, kind: str, amount: int) -> int:
         """An amount with the tax of its line kind, in ten-thousandths of a minor unit."""
-        classes = {one.id: one.basis_points for one in self.catalog.tax_classes}
-        return amount * (10_000 + classes[self.catalog.policy.tax_of[kind]])
+        return amount * (10_000 + self.tax[kind])
 
     def labour(self, minutes: int) -> int:
         """What one step's minutes cost, rounded half up."""
@@ -129,6 +131,7 @@ class _Reading:
         self.vehicle = next(one for one in self.catalog.vehicles if one.id == request.vehicle_id)
         self.facts: dict[str, Value] = {**self.vehicle.facts, **request.facts}
         self.parts = {part.key: part for part in self.catalog.parts}
+        self.places = {one.id: one for one in self.catalog.part_types}
         self.machine = World(self.facts, {}, {})
         self.refused = {
             one for asked in request.parts_refused for one in sold_as(self.catalog, asked)
@@ -152,7 +155,16 @@ class _Reading:
             tool_price={one.id: self._tool_price(one) for one in self.catalog.tools},
             kits=tuple(one for one in self.catalog.kits if one.key not in self.refused),
             demands=self._demands(),
+            tax=self._tax(),
+            occupants={
+                part.key: Occupant(_properties(part, self.places[part.part_type]))
+                for part in self.catalog.parts
+            },
         )
+
+    def _tax(self) -> dict[str, int]:
+        classes = {one.id: one.basis_points for one in self.catalog.tax_classes}
+        return {kind: classes[name] for kind, name in self.catalog.policy.tax_of.items()}
 
     def _is(self, text: str | None) -> bool:
         return text is None or self.terms[text].read(self.machine) is True
@@ -309,9 +321,3 @@ def _properties(part: Part, place: PartType) -> dict[str, Value]:
         "condition": part.condition,
         "emission_class": part.emission_class,
     }
-
-
-def occupant(problem: Problem, part: Part) -> Occupant:
-    """A candidate as it sits in its place."""
-    place = next(one for one in problem.catalog.part_types if one.id == part.part_type)
-    return Occupant(_properties(part, place))

@@ -8,7 +8,7 @@ from itertools import product
 
 from rules.catalog import Exclusion, Limit, Part, Requirement, Rule
 
-from .judge import limit_broken, together, unmet, world_of
+from .judge import limit_broken, together, unmet
 from .problem import Problem
 from .terms import World
 
@@ -75,8 +75,16 @@ def _rows(
 
 
 def _world(problem: Problem, row: Assignment) -> World:
-    target = {place: part for place, part in row.choices if part is not None}
-    return world_of(problem, target, frozenset(step for step, done in row.steps if done))
+    """The places that the rule reads; nothing else can matter to it."""
+    target = {}
+    for place, part in row.choices:
+        if part is not None:
+            target[place] = problem.occupants[part.key]
+        elif place in problem.found:
+            target[place] = problem.found[place]
+    renewed = frozenset(place for place, part in row.choices if part is not None)
+    doing = frozenset(step for step, done in row.steps if done)
+    return World(problem.facts, problem.found, target, renewed, doing)
 
 
 def _broken(problem: Problem, rule: Rule, row: Assignment) -> bool:

@@ -47,6 +47,10 @@ class World:
     doing: frozenset[str] = frozenset()
     slack: float = 0.0
 
+    def with_slack(self, slack: float) -> World:
+        """The same world, looked at with another slack."""
+        return World(self.facts, self.found, self.target, self.renewed, self.doing, slack)
+
 
 Reader = Callable[[World], Result]
 
