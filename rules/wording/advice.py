@@ -17,7 +17,6 @@ from rules.wording.layout import (
     money_width,
     notes,
     numbered,
-    sourced,
     spoken,
     titled,
 )

@@ -37,8 +37,8 @@ def test_nothing_on_the_list_goes_unsaid() -> None:
     text = " ".join(render(VALID).split())
     said = [
         *(str(line.part) for line in VALID.parts),
-        *(line.title for line in (*VALID.parts, *VALID.kits)),
-        *(str(line.kit) for line in VALID.kits),
+        *(line.title for line in VALID.parts),
+        *(text for line in VALID.kits for text in (str(line.kit), line.title)),
         *(reason.sentence for line in VALID.parts for reason in line.reasons),
         *VALID.wish,
         *VALID.machine.told,
