@@ -100,11 +100,29 @@ def _broken_reason(context: Context, check: Check, place: str, before: Environme
     said = stopped(rule.sentence)
     if not isinstance(rule, Limit):
         return Reason(kind="requirement", ref=rule.id, sentence=said)
-    if isinstance(check.broken(before), Unknown):
-        shown = f"Whether the {label} fitted now does is not known."
+    outcome = check.broken(before)
+    if isinstance(outcome, Unknown):
+        shown = _not_known(context, outcome)
     else:
         shown = shortfall(compiled.parts[0], before, context.seen, label, rule.unit)
     return Reason(kind="limit", ref=rule.id, sentence=f"{said} {shown}".rstrip())
+
+
+def _not_known(context: Context, outcome: Unknown) -> str:
+    """What the machine as found would have to tell before the place could stay as it is."""
+    named = sorted({_spoken(context, name) for name in outcome.missing})
+    if not named:
+        return "Without it that cannot be said of this machine."
+    return f"Without it that depends on {' and '.join(named)}, not known here."
+
+
+def _spoken(context: Context, name: str) -> str:
+    """``vehicle.model_year`` as "the model year", ``fitted.cam.lift_mm`` as "the cam fitted"."""
+    where, rest = name.split(".", 1)
+    if where == "vehicle":
+        return f"the {in_a_sentence(context.compiled.fact_labels[rest])}"
+    place = rest.split(".", 1)[0] if where == "fitted" else where
+    return f"the {in_a_sentence(context.label(place))} fitted now"
 
 
 def _joint_choice(context: Context, place: str) -> Reason:
