@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -10,10 +10,9 @@ from typing import Final
 from rules.answer import Conflict, ConflictElement
 from rules.catalog import Kit, Part, PartKey
 from rules.conflict.nearest import detail
-from rules.conflict.wish import Wish
+from rules.conflict.wish import Wish, offered
 from rules.fitment import verdict
-from rules.model.assignment import Assignment
-from rules.model.checks import Origin, fires
+from rules.model.checks import Origin
 from rules.model.plan_model import PlanModel
 from rules.optimum.clauses import Clause, ClauseModel
 from rules.optimum.conflict_sets import OutOfWorkError
@@ -45,7 +44,7 @@ class Elements:
 
     model: PlanModel
     request: BuildRequest
-    questions: Questions
+    questions: Questions[Origin]
 
     def conflict(self, origins: Iterable[Origin]) -> Conflict:
         """One conflict, wishes first, then rules, then what the catalog has."""
@@ -64,7 +63,11 @@ class _Said:
     """The words for one conflict: what an element comes to depends on the others."""
 
     def __init__(
-        self, model: PlanModel, wish: Wish, questions: Questions, origins: tuple[Origin, ...]
+        self,
+        model: PlanModel,
+        wish: Wish,
+        questions: Questions[Origin],
+        origins: tuple[Origin, ...],
     ) -> None:
         self.model, self.wish, self.questions, self.origins = model, wish, questions, origins
         self.compiled = model.compiled
@@ -98,8 +101,7 @@ class _Said:
 
     def _job(self, ref: str) -> tuple[str, str, str]:
         job = self.compiled.jobs[ref]
-        when = fires(self.compiled.job_when[ref], Assignment(self.model.machine, {}, {}, ()))
-        if when is not True:
+        if not offered(self.model, ref):
             return f"{job.title} is not offered on this machine.", "", f"job {ref}: {job.when}"
         return (
             f"{stopped(f'Asked for: {in_a_sentence(job.title)}')}",
@@ -120,9 +122,8 @@ class _Said:
             if not fitting:
                 said.append(f"The catalog has no {label} that fits this machine.")
             elif alone:
-                said.append(
-                    f"No {label} that fits this machine gives what it asks for: {in_a_sentence(job.wish)}."
-                )
+                wish = in_a_sentence(job.wish)
+                said.append(f"No {label} that fits this machine gives what it asks for: {wish}.")
         if not said and not alone and job.where and job.wish:
             said.append(f"It wants {in_a_sentence(job.wish)}.")
         return stopped(" ".join(said)) if said else ""
@@ -136,7 +137,7 @@ class _Said:
         return f"Asked for: {self._named(wanted.asked)}.", more, "the request"
 
     def _refused(self, ref: str) -> tuple[str, str, str]:
-        asked = [key for key in self.wish.refused_as(ref)]
+        asked = self.wish.refused_as(ref)
         named = str(asked[0]) if asked else ref
         more = f"Today it is {ref}." if named != ref else ""
         return f"Refused: {named}.", more, "the request"
@@ -263,7 +264,7 @@ class _Said:
         return found
 
     @cached_property
-    def _telling(self) -> dict[Origin, list[Clause]]:
+    def _telling(self) -> dict[Hashable, list[Clause]]:
         """Clauses of steps and operations without which the conflict would be none."""
         clauses = self.model.clauses
         work = {o for o in self.origins if o[0] in ("step", "operation")}
@@ -274,21 +275,21 @@ class _Said:
             if origin is None or origin in self.origins:
                 numbered.clauses.append(clause)
                 numbered.origins.append(index if origin in work else None)
-        kept = [index for index in numbered.origins if index is not None]
+        kept = [index for index in numbered.origins if isinstance(index, int)]
         questions = Questions(leavable(numbered, kept), self.model.taken)
         try:
             needed = _shrunk(questions, kept)
         except OutOfWorkError:
             needed = frozenset(kept)
-        telling: dict[Origin, list[Clause]] = {}
-        for index in sorted(needed):  # type: ignore[type-var]
-            clause, origin = clauses.clauses[index], clauses.origins[index]  # type: ignore[index]
-            if clause[-1] in self._meaning:
-                telling.setdefault(origin, []).append(clause)  # type: ignore[arg-type]
+        telling: dict[Hashable, list[Clause]] = {}
+        for index in sorted(needed):
+            clause, origin = clauses.clauses[index], clauses.origins[index]
+            if clause and clause[-1] in self._meaning:
+                telling.setdefault(origin, []).append(clause)
         return telling
 
 
-def _shrunk(questions: Questions, listed: list[object]) -> frozenset[object]:
+def _shrunk(questions: Questions[int], listed: list[int]) -> frozenset[int]:
     """A minimal part of ``listed`` that is still impossible."""
     kept = questions.ask(frozenset(listed)).witness
     for one in listed:

@@ -8,6 +8,7 @@ from rules.answer import Conflict, Repair
 from rules.compiled import CompiledCatalog
 from rules.conflict.elements import Elements
 from rules.conflict.repairs import Mender, mender
+from rules.conflict.wish import origins_of
 from rules.demand import Demand
 from rules.machine import Machine
 from rules.model.checks import Origin
@@ -75,11 +76,11 @@ def _why_none(mending: Mender) -> str:
 
 def _conflicts(model: PlanModel, request: BuildRequest) -> tuple[tuple[Conflict, ...], bool]:
     """The smallest minimal conflicts, and whether these are all."""
-    origins = sorted({o for o in model.clauses.origins if o is not None}, key=repr)
+    origins = origins_of(model.clauses)
     clauses = leavable(model.clauses, origins)
-    questions = Questions(clauses, model.taken)
+    questions: Questions[Origin] = Questions(clauses, model.taken)
     found = minimal_conflicts(origins, questions.ask, most=CONFLICTS_SHOWN, asks=CONFLICT_ASKS)
-    sets: tuple[tuple[Origin, ...], ...] = found.sets or (_one(model),)  # type: ignore[assignment]
+    sets = found.sets or (_one(model),)
     elements = Elements(model, request, questions)
     return tuple(elements.conflict(origins) for origins in sets), found.complete
 
@@ -89,4 +90,5 @@ def _one(model: PlanModel) -> tuple[Origin, ...]:
     impossible = model.solver.why_impossible(model.taken)
     if impossible is None:
         raise RuntimeError("no plan was found, yet nothing clashes")
-    return minimal_clash(model.clauses, impossible.core, model.taken)  # type: ignore[return-value]
+    clash = frozenset(minimal_clash(model.clauses, impossible.core, model.taken))
+    return tuple(origin for origin in origins_of(model.clauses) if origin in clash)

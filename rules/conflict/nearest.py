@@ -32,7 +32,9 @@ class Tried:
     literals: tuple[int, ...]
 
 
-def detail(model: PlanModel, questions: Questions, conflict: tuple[Origin, ...], rule: str) -> str:
+def detail(
+    model: PlanModel, questions: Questions[Origin], conflict: tuple[Origin, ...], rule: str
+) -> str:
     """What the rule finds here, with the rest of the conflict as it is; empty: nothing to add."""
     check = next((c for c in model.reach.active_checks if c.origin == ("rule", rule)), None)
     if check is None or check.renew is not None or check.do is not None:
@@ -52,7 +54,9 @@ def detail(model: PlanModel, questions: Questions, conflict: tuple[Origin, ...],
     return said.sentence(lead)
 
 
-def _possible(questions: Questions, kept: frozenset[Origin], tries: Iterable[Tried]) -> list[Tried]:
+def _possible(
+    questions: Questions[Origin], kept: frozenset[Origin], tries: Iterable[Tried]
+) -> list[Tried]:
     """The first two that ``kept`` allows, among as many as may be tried."""
     possible: list[Tried] = []
     clashes: list[frozenset[int]] = []

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from rules.answer import Change, RenewedPart, Repair
 from rules.catalog import PartKey
 from rules.compiled import CompiledCatalog
-from rules.conflict.wish import Wish, asks_for_something
+from rules.conflict.wish import Wish, asks_for_something, origins_of
 from rules.demand import Demand, resolve
 from rules.identify import identify
 from rules.listing.charges import total
@@ -63,13 +63,12 @@ class Mender:
     complete: bool = True
     nothing_left: bool = False
     depends: bool = False
-    _clauses: Leavable = field(init=False)
+    _clauses: Leavable[Origin] = field(init=False)
     _solver: Solver = field(init=False)
     _settled: int = 0
 
     def __post_init__(self) -> None:
-        origins = sorted({o for o in self.model.clauses.origins if o is not None}, key=repr)
-        changeable = self.wish.changeable(origins)  # type: ignore[arg-type]
+        changeable = self.wish.changeable(origins_of(self.model.clauses))
         self._clauses = leavable(self.model.clauses, changeable)
         self._solver = Solver(self._clauses.model, self.model.weights.objectives())
 
@@ -93,7 +92,7 @@ class Mender:
         self.complete = corrections.complete
         for dropped in corrections.sets:
             try:
-                yield from self._ways(dropped)  # type: ignore[arg-type]
+                yield from self._ways(dropped)
             except (TooHard, OutOfWorkError):
                 self.complete = False
 

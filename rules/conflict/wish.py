@@ -11,7 +11,9 @@ from rules.catalog import PartKey
 from rules.compiled import CompiledCatalog
 from rules.demand import Demand, Wanted
 from rules.identify import find_number
-from rules.model.checks import Origin
+from rules.model.checks import Origin, fires
+from rules.model.plan_model import PlanModel
+from rules.optimum import ClauseModel
 from rules.request import BuildRequest
 from rules.supersession import follow
 
@@ -92,6 +94,16 @@ class Wish:
         if name.startswith("parts_"):
             before = tuple(self._known(before))
         return bool(before == value)
+
+
+def origins_of(clauses: ClauseModel) -> list[Origin]:
+    """What the clauses follow from, in one fixed order."""
+    return sorted({(o[0], o[1]) for o in clauses.origins if isinstance(o, tuple)})
+
+
+def offered(model: PlanModel, job: str) -> bool:
+    """Whether the job is offered on such a machine; not known counts as no."""
+    return fires(model.compiled.job_when[job], model.reach.as_found) is True
 
 
 def asks_for_something(request: BuildRequest) -> bool:

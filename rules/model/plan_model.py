@@ -458,7 +458,9 @@ class _Builder:
         ]
         if None in members:
             chosen = set(inside)
-            return [v for (place, _), v in self._of(name) if v not in chosen]
+            # Where there are none, renewing would do: that it cannot be done is said apart.
+            everything = [v for _, v in self._of(name)] or [m.renew[name]]
+            return [v for v in everything if v not in chosen]
         if not inside:
             return None
         if len(inside) == len(self.candidates[name]):

@@ -1,4 +1,4 @@
-"""Minimal conflicts and minimal corrections of anything that can be asked "does this hold together?".
+"""Minimal conflicts and corrections of anything that can be asked "does this hold together?".
 
 A *conflict* is a set of elements that cannot hold together; a *correction* a set whose
 leaving out lets the rest hold. Each is the other's set of minimal hitting sets (Reiter,
@@ -11,6 +11,7 @@ Nothing here knows of clauses or solvers.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -126,10 +127,8 @@ class _Enumeration(Generic[E]):
 
     def run(self) -> Found[E]:
         complete = False
-        try:
+        with suppress(OutOfWorkError):
             complete = self._enumerate()
-        except OutOfWorkError:
-            pass
         return Found(self._ordered(self.found), self._ordered(self.others), complete)
 
     def _enumerate(self) -> bool:

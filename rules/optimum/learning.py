@@ -61,11 +61,13 @@ class Learner:
         if not self._sound:
             return frozenset()
         try:
-            return self._assume(assumed) or self._decide()
+            self._assume(assumed)
+            self._decide()
         except _ClashError as clash:
             return clash.literals
         finally:
             self._back_to(_FACTS)
+        return None
 
     def _assume(self, assumed: Iterable[int]) -> None:
         self._starts.append(len(self._trail))

@@ -7,61 +7,67 @@ again, and one solver prices it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Hashable, Iterable, Sequence
 from dataclasses import dataclass
-from rules.optimum.clauses import ClauseModel, Origin
+from typing import Generic, TypeVar
+
+from rules.optimum.clauses import ClauseModel
 from rules.optimum.conflict_sets import OutOfWorkError, Verdict
 from rules.optimum.learning import Learner
 from rules.optimum.search import TooHard
+
+K = TypeVar("K", bound=Hashable)
 
 WORK = 5_000
 """Dead ends that the questions about one request may meet together."""
 
 
 @dataclass(frozen=True, slots=True)
-class Leavable:
+class Leavable(Generic[K]):
     """``model``: the clauses with the variables ``left_out``, one for each origin."""
 
     model: ClauseModel
-    left_out: dict[Origin, int]
+    left_out: dict[K, int]
 
-    def assuming(self, kept: Collection[Origin]) -> list[int]:
+    def assuming(self, kept: Collection[K]) -> list[int]:
         """Literals that hold the clauses of ``kept`` and set those of all others aside."""
         return [-v if origin in kept else v for origin, v in self.left_out.items()]
 
 
-def leavable(model: ClauseModel, origins: Sequence[Origin]) -> Leavable:
+def leavable(model: ClauseModel, origins: Sequence[K]) -> Leavable[K]:
     """A copy in which each of ``origins`` can be left out, at no cost."""
     copy = ClauseModel(costs=list(model.costs), at_most_one=model.at_most_one)
     left_out = {origin: copy.variable() for origin in origins}
+    by_origin: dict[Hashable, int] = {origin: left_out[origin] for origin in origins}
     for clause, origin in zip(model.clauses, model.origins, strict=True):
-        variable = left_out.get(origin)
+        variable = by_origin.get(origin)
         copy.clauses.append(clause if variable is None else (*clause, variable))
         copy.origins.append(origin)
     return Leavable(copy, left_out)
 
 
-class Questions:
+class Questions(Generic[K]):
     """Which origins hold together, with ``frame`` (literals) holding as well.
 
     ``work``: how many dead ends all questions together may meet.
     """
 
-    def __init__(self, clauses: Leavable, frame: Iterable[int] = (), work: int = WORK) -> None:
+    def __init__(self, clauses: Leavable[K], frame: Iterable[int] = (), work: int = WORK) -> None:
         self._left_out = clauses.left_out
         self._frame = tuple(frame)
         self._learner = Learner(clauses.model, work)
         self._kept_by = {-variable: origin for origin, variable in self._left_out.items()}
 
-    def ask(self, kept: frozenset[Origin]) -> Verdict[Origin]:
+    def ask(self, kept: frozenset[K]) -> Verdict[K]:
         """Raises OutOfWorkError when the work is used up."""
         clash = self._clash(kept, ())
         if clash is None:
             return Verdict(True)
-        named = (self._kept_by.get(literal) for literal in clash)
-        return Verdict(False, frozenset(origin for origin in named if origin is not None))
+        return Verdict(
+            False, frozenset(self._kept_by[lit] for lit in clash if lit in self._kept_by)
+        )
 
-    def clash(self, kept: frozenset[Origin], literals: Iterable[int]) -> frozenset[int] | None:
+    def clash(self, kept: frozenset[K], literals: Iterable[int]) -> frozenset[int] | None:
         """Those of ``literals`` that cannot hold together with ``kept``; None: all of them can.
 
         Raises OutOfWorkError when the work is used up.
@@ -70,7 +76,7 @@ class Questions:
         clash = self._clash(kept, asked)
         return None if clash is None else clash.intersection(asked)
 
-    def _clash(self, kept: frozenset[Origin], literals: Iterable[int]) -> frozenset[int] | None:
+    def _clash(self, kept: frozenset[K], literals: Iterable[int]) -> frozenset[int] | None:
         # What is left out first: it can clash with nothing, and closes many clauses at once.
         out = [v for origin, v in self._left_out.items() if origin not in kept]
         held = [-v for origin, v in self._left_out.items() if origin in kept]

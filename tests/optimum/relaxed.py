@@ -33,7 +33,10 @@ def possible_with_only(
 ) -> bool:
     """Whether a plan exists when nothing but ``kept`` holds, less ``left_out``."""
     kept = kept - {left_out} if left_out else kept
-    problem = pose(only_rules(generated, kept), only_requests(generated, kept))
+    request = only_requests(generated, kept)
+    refused = {now for asked in request.parts_refused for now in sold_as(generated.catalog, asked)}
+    problem = pose(only_rules(generated, kept), request)
+    named = [part for part in _wanted_parts(generated) if part.key not in refused]
     unfilled = {
         place
         for place, parts in problem.candidates.items()
@@ -41,7 +44,7 @@ def possible_with_only(
     }
     if left_out and left_out[0] == "no_candidate":
         unfilled.add(left_out[1])
-    return cp_sat.possible(Formulation(_relaxed(problem, kept), frozenset(unfilled)))
+    return cp_sat.possible(Formulation(_relaxed(problem, kept, named), frozenset(unfilled)))
 
 
 def only_rules(generated: Generated, kept: frozenset[Element]) -> Generated:
@@ -67,7 +70,7 @@ def only_requests(generated: Generated, kept: frozenset[Element]) -> BuildReques
     )
 
 
-def _relaxed(problem: Problem, kept: frozenset[Element]) -> Problem:
+def _relaxed(problem: Problem, kept: frozenset[Element], named: list[Part]) -> Problem:
     return replace(
         problem,
         works={
@@ -83,7 +86,7 @@ def _relaxed(problem: Problem, kept: frozenset[Element]) -> Problem:
             name: price if ("tool", name) in kept else price or 0
             for name, price in problem.tool_price.items()
         },
-        candidates=_with_wanted(problem, kept),
+        candidates=_with_wanted(problem, kept, named),
     )
 
 
@@ -92,13 +95,24 @@ def _free(work: Work) -> Work:
     return replace(work, needs=nothing, spends=nothing, tools=nothing)
 
 
-def _with_wanted(problem: Problem, kept: frozenset[Element]) -> dict[str, tuple[Part, ...]]:
-    """Wanted parts that do not fit are candidates unless it is said that they do not."""
-    parts = {part.key: part for part in problem.catalog.parts}
+def _wanted_parts(generated: Generated) -> list[Part]:
+    """Every part that the whole request asks for by number, singly or in a kit."""
+    kits = {kit.key: kit for kit in generated.catalog.kits}
+    current = {
+        now for key in generated.request.parts_wanted for now in sold_as(generated.catalog, key)
+    }
+    inside = {row.part for key in current & kits.keys() for row in kits[key].contents}
+    return [part for part in generated.catalog.parts if part.key in current | inside]
+
+
+def _with_wanted(
+    problem: Problem, kept: frozenset[Element], named: list[Part]
+) -> dict[str, tuple[Part, ...]]:
+    """Parts asked for by number that do not fit are candidates unless it is said that they
+    do not."""
     candidates = dict(problem.candidates)
-    for place, key in problem.demands.targets.items():
-        listed = {part.key for part in candidates[place]}
-        said = {("fitment", str(key)), ("refused", str(key))}
-        if key not in listed and not said & kept:
-            candidates[place] = (*candidates[place], parts[key])
+    for part in named:
+        listed = candidates[part.part_type]
+        if part not in listed and ("fitment", str(part.key)) not in kept:
+            candidates[part.part_type] = (*listed, part)
     return candidates
