@@ -11,10 +11,10 @@ from fastapi.middleware.cors import CORSMiddleware
 
 from api import errors, openapi
 from api.envelope import Envelope
-from api.routes import build_lists, health, identify, lists, numbers, pages
+from api.routes import build_lists, bundle_checks, health, identify, lists, numbers, pages, why
 from api.service import Service
 
-_routers: Final = (build_lists, identify, lists, numbers, health, pages)
+_routers: Final = (build_lists, bundle_checks, identify, lists, numbers, health, pages, why)
 
 
 def create_app(service: Service, origins: Sequence[str] = ()) -> FastAPI:

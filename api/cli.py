@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from io import TextIOWrapper
 from pathlib import Path
-from typing import Final, TextIO
+from typing import Final, TextIO, TypeVar
 
 from pydantic import ValidationError
 
@@ -23,18 +23,20 @@ from api import strict_json, wish
 from api.cases import run_cases
 from api.editions import NoEdition
 from api.errors import pointer
-from api.identify import checked_facts, matching
 from api.paging import words_match
 from api.service import Service
 from api.settings import default_database
 from api.shapes.answer import BuildListShape
-from api.shapes.request import BuildListRequest
+from api.shapes.bundle import BundleCheckRequest
+from api.shapes.request import Asked, BuildListRequest
+from api.shapes.why import WhyNotRequest, WhyRequest
 from api.store import NoDatabase, export_edition, load_folder, open_service
 from db import read_checked
 from rules.build import build_list
 from rules.compiled import CompiledCatalog
 from rules.faults import Fault, Faulty
 from rules.text import render
+from rules.vehicle_search import Known, checked_facts, matching
 
 refused: Final = 2
 
@@ -68,6 +70,7 @@ def standard_console() -> Console:
 
 
 Command = Callable[[argparse.Namespace, Console], int]
+A = TypeVar("A", bound=Asked)
 
 
 def main(arguments: Sequence[str] | None = None, console: Console | None = None) -> int:
@@ -121,18 +124,34 @@ def _catalog_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
 
 def _counter_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     plan = _command(commands, "plan", _plan, "print the build list for a machine and a wish")
-    wish.add_arguments(plan)
-    plan.add_argument("--request", metavar="FILE", help="a JSON request instead; -: stdin")
-    plan.add_argument("--json", action="store_true", help="print JSON, as the API answers")
+    _wish_of(plan)
     machines = _command(commands, "machines", _machines, "list configurations")
     machines.add_argument("words", nargs="*", help="words that must all occur")
     machines.add_argument("--fact", action="append", default=[], metavar="NAME=VALUE")
+    bundle = _command(commands, "bundle", _bundle, "check parts bought elsewhere")
+    bundle.add_argument("list", help="a text file with one number a line; -: stdin")
+    bundle.add_argument("--vehicle", metavar="ID", help="a configuration (see: machines)")
+    bundle.add_argument("--fact", action="append", default=[], metavar="NAME=VALUE")
+    bundle.add_argument("--job", action="append", default=[], metavar="ID", help="(see: jobs)")
+    bundle.add_argument("--json", action="store_true", help="print JSON, as the API answers")
+    reason = _command(commands, "why", _why, "say why a line is in the build list")
+    reason.add_argument("line", metavar="KIND:REF", help="as in part:camshaft or step:tank_off")
+    _wish_of(reason)
+    absence = _command(commands, "why-not", _why_not, "say why something is not in the build list")
+    absence.add_argument("subject", metavar="PART", help="BRAND:NUMBER, or OPERATION/WAY")
+    _wish_of(absence)
     jobs = _command(commands, "jobs", _jobs, "list the jobs that can be asked for")
     jobs.add_argument("words", nargs="*", help="words that must all occur")
     serve = _command(commands, "serve", _serve, "serve the API")
     serve.add_argument("--host", default="127.0.0.1", help="(%(default)s)")
     serve.add_argument("--port", type=int, default=8000, help="(%(default)s)")
     serve.add_argument("--workers", type=int, default=1, help="processes (%(default)s)")
+
+
+def _wish_of(parser: argparse.ArgumentParser) -> None:
+    wish.add_arguments(parser)
+    parser.add_argument("--request", metavar="FILE", help="a JSON request instead; -: stdin")
+    parser.add_argument("--json", action="store_true", help="print JSON, as the API answers")
 
 
 def _command(
@@ -185,10 +204,68 @@ def _plan(given: argparse.Namespace, console: Console) -> int:
     return 0
 
 
+def _why(given: argparse.Namespace, console: Console) -> int:
+    # Imported here, because the route module brings the web along.
+    from api.routes.why import answered_why, written  # noqa: PLC0415
+
+    kind, _, ref = given.line.partition(":")
+    with _service(given, console) as service:
+        body = _body(given, service.editions.current().compiled)
+        asked = _read(WhyRequest, {**body, "line": {"kind": kind, "ref": ref}})
+        answer = answered_why(service, asked)
+    console.out.write(written(answer, not given.json) + ("\n" if given.json else ""))
+    return 0
+
+
+def _why_not(given: argparse.Namespace, console: Console) -> int:
+    from api.routes.why import answered_why_not, written  # noqa: PLC0415
+
+    operation, slash, way = given.subject.partition("/")
+    with _service(given, console) as service:
+        compiled = service.editions.current().compiled
+        is_way = slash and operation in compiled.operations
+        asked = {"way": {"operation": operation, "way": way}}
+        subject = asked if is_way else {"part": wish.part(given.subject)}
+        body = _body(given, compiled)
+        answer = answered_why_not(service, _read(WhyNotRequest, {**body, **subject}))
+    console.out.write(written(answer, not given.json) + ("\n" if given.json else ""))
+    return 0
+
+
+def _bundle(given: argparse.Namespace, console: Console) -> int:
+    # Imported here, because the route module brings the web along.
+    from api.routes.bundle_checks import checked, written  # noqa: PLC0415
+
+    text = _file_text(given.list)
+    with _service(given, console) as service:
+        compiled = service.editions.current().compiled
+        vehicle = {"facts": wish.facts_only(given.fact, compiled)}
+        if given.vehicle is not None:
+            vehicle["id"] = given.vehicle
+        body = {"vehicle": vehicle, "jobs": given.job, "text": text}
+        check = checked(service, _read(BundleCheckRequest, body))
+    console.out.write(written(check, not given.json) + ("\n" if given.json else ""))
+    return 0
+
+
 def _asked(given: argparse.Namespace, compiled: CompiledCatalog) -> BuildListRequest:
     body = wish.written(given, compiled) if given.request is None else _from_file(given.request)
+    return _read(BuildListRequest, body)
+
+
+def _body(given: argparse.Namespace, compiled: CompiledCatalog) -> wish.JsonObject:
+    """The wish as the members of a JSON object, to which the question is added."""
+    if given.request is None:
+        return wish.written(given, compiled)
+    body = _from_file(given.request)
+    if not isinstance(body, dict):
+        raise WronglyCalled(f"{given.request} holds no JSON object.")
+    return body
+
+
+def _read(shape: type[A], body: object) -> A:
     try:
-        return BuildListRequest.model_validate(body)
+        return shape.model_validate(body)
     except ValidationError as error:
         raise Faulty(
             Fault(pointer(wrong["loc"]) or "/", wrong["msg"], "Write it as /openapi.json says.")
@@ -196,12 +273,23 @@ def _asked(given: argparse.Namespace, compiled: CompiledCatalog) -> BuildListReq
         ) from None
 
 
-def _from_file(name: str) -> strict_json.Json:
+def _file_bytes(name: str) -> bytes:
     try:
-        body = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
-        return strict_json.loads(body)
+        return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     except OSError as error:
         raise WronglyCalled(f"{name}: {error.strerror}.") from None
+
+
+def _file_text(name: str) -> str:
+    try:
+        return _file_bytes(name).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise WronglyCalled(f"{name} was not read: byte {error.start} is not UTF-8.") from None
+
+
+def _from_file(name: str) -> strict_json.Json:
+    try:
+        return strict_json.loads(_file_bytes(name))
     except strict_json.NotStrictJson as error:
         raise WronglyCalled(f"{name} was not read: {error}.") from None
 
@@ -209,10 +297,10 @@ def _from_file(name: str) -> strict_json.Json:
 def _machines(given: argparse.Namespace, console: Console) -> int:
     with _service(given, console) as service:
         compiled = service.editions.current().compiled
-    facts, faults = checked_facts(compiled, wish.facts_only(given.fact, compiled), ("--fact",))
+    facts, faults = checked_facts(compiled, wish.facts_only(given.fact, compiled), "/--fact")
     if faults:
         raise Faulty(faults)
-    for vehicle in matching(compiled, facts):
+    for vehicle in matching(compiled, Known(facts)):
         words = (vehicle.id, vehicle.label, *map(str, vehicle.facts.values()))
         if words_match(" ".join(given.words), *words):
             years = f"{vehicle.model_year_from} to {vehicle.model_year_to}"

@@ -54,7 +54,7 @@ def build_list(
     edition. Raises Faulty (JSON Pointers into the request) when the request itself is wrong;
     a wish that cannot be met is an answer with status ``conflict``, not an error.
     """
-    machine, demand = _read(compiled, request)
+    machine, demand = read_request(compiled, request)
     settled = settle(compiled, request, machine, demand)
     frame = _frame(compiled, machine, demand, told=request.facts, today=today, edition=edition)
     if settled.asks and (settled.plan is None or settled.plan.missing):
@@ -74,8 +74,8 @@ def build_list(
     return said_of_missing(answer, compiled, settled) if settled.asks else answer
 
 
-def _read(compiled: CompiledCatalog, request: BuildRequest) -> tuple[Machine, Demand]:
-    """Machine and demand; the faults of both are raised together."""
+def read_request(compiled: CompiledCatalog, request: BuildRequest) -> tuple[Machine, Demand]:
+    """Machine and demand. Raises Faulty with the faults of both together."""
     faults: list[Fault] = []
     machine: Machine | None = None
     demand: Demand | None = None

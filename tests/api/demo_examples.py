@@ -36,6 +36,36 @@ ASKED: Final[dict[str, Asked]] = {
         },
         ("application/json", "text/plain"),
     ),
+    "checkBundle": (
+        "POST",
+        "/v1/bundle-checks",
+        {
+            "vehicle": {"id": "fairway_1478_2019_strict", "facts": {"odometer_km": 52000}},
+            "jobs": ["oil_service"],
+            "text": "2 x FN-F11\nKH-2O50-4\nRundholt RH-M14, 1\n",
+        },
+        ("application/json", "text/plain"),
+    ),
+    "explainLine": (
+        "POST",
+        "/v1/build-lists/why",
+        {
+            "vehicle": {"id": "fairway_1478_2019_strict", "facts": {"odometer_km": 52000}},
+            "jobs": ["cam_upgrade"],
+            "line": {"kind": "part", "ref": "fuel_line_seal"},
+        },
+        ("application/json", "text/plain"),
+    ),
+    "explainAbsence": (
+        "POST",
+        "/v1/build-lists/why-not",
+        {
+            "vehicle": {"id": "fairway_1478_2019_strict", "facts": {"odometer_km": 52000}},
+            "jobs": ["cam_upgrade"],
+            "part": {"brand": "Pellworth", "number": "PW-W50"},
+        },
+        ("application/json", "text/plain"),
+    ),
     "identifyVehicle": (
         "POST",
         "/v1/vehicles/identify",

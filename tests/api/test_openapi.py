@@ -41,6 +41,9 @@ def test_every_address_of_the_service_is_described(document: dict[str, Any]) -> 
     described = {path for _, path, _ in operations(document)}
     assert described == {
         "/v1/build-lists",
+        "/v1/build-lists/why",
+        "/v1/build-lists/why-not",
+        "/v1/bundle-checks",
         "/v1/vehicles",
         "/v1/vehicles/identify",
         "/v1/parts",
