@@ -7,13 +7,27 @@ from typing import Annotated
 
 from fastapi import APIRouter, Body
 
-from api.identify import Difference, checked_facts, differences, matching
 from api.problems import responses
 from api.service import Current, Served
 from api.shapes.catalog import VehicleShape
-from api.shapes.identify import DifferingFact, IdentifyAnswer, IdentifyRequest, VinShape
+from api.shapes.identify import (
+    AnswerLeft,
+    DifferingFact,
+    IdentifyAnswer,
+    IdentifyRequest,
+    VinShape,
+)
 from api.strict_route import AsJson, StrictRoute
 from rules.faults import Fault, Faulty
+from rules.vehicle_search import (
+    Difference,
+    Known,
+    agreed,
+    checked_facts,
+    contradictions,
+    differences,
+    matching,
+)
 from rules.vin import VinReading, check_vin
 
 router = APIRouter(route_class=StrictRoute, tags=["Catalog"], dependencies=[AsJson])
@@ -37,20 +51,26 @@ router = APIRouter(route_class=StrictRoute, tags=["Catalog"], dependencies=[AsJs
 def identify(
     asked: Annotated[IdentifyRequest, Body()], edition: Current, service: Served
 ) -> IdentifyAnswer:
-    """The configurations that nothing known contradicts, and the questions that tell them
-    apart, best first. A number gives the model year at most: what else its positions mean is
-    the maker's own."""
+    """The configurations that nothing known contradicts, what they have in common, and the
+    questions that tell them apart, best first. A number gives the model year at most, and that
+    only as one of several 30 years apart: what else its positions mean is the maker's own."""
     vin = _read_vin(asked, service.clock())
     facts, faults = checked_facts(edition.compiled, asked.facts)
     if isinstance(vin, tuple) or faults:
         raise Faulty([*(vin if isinstance(vin, tuple) else ()), *faults])
-    left = matching(edition.compiled, facts, vin.model_years if vin else None)
-    open_facts = differences(left, facts, edition.catalog.facts)
+    words = tuple((asked.words or "").split())
+    known = Known(facts, vin.model_years if vin else None, words)
+    if wrong := contradictions(edition.compiled, known):
+        raise Faulty(wrong)
+    left = matching(edition.compiled, known)
+    open_facts = [_shape(found) for found in differences(left, known, edition.catalog.facts)]
     return IdentifyAnswer(
         edition=edition.edition,
         vin=_vin_shape(vin) if vin else None,
         vehicles=[VehicleShape.of(vehicle) for vehicle in left],
-        differs=[_shape(difference) for difference in open_facts],
+        agreed=agreed(left, known),
+        differs=open_facts,
+        next_question=open_facts[0] if open_facts else None,
     )
 
 
@@ -82,4 +102,6 @@ def _shape(difference: Difference) -> DifferingFact:
         question=difference.fact.question,
         unit=difference.fact.unit,
         values=list(difference.values),
+        answers=[AnswerLeft(value=a.value, left=a.left) for a in difference.answers],
+        expected_left=round(float(difference.expected_left), 2),
     )

@@ -9,7 +9,6 @@ from pydantic import Field
 from starlette.responses import Response
 
 from api.caching import tagged
-from api.identify import checked_facts, matching
 from api.paging import ListQuery, paged, words_match
 from api.problems import ProblemRaised, responses
 from api.service import Current
@@ -33,6 +32,7 @@ from api.typed import typed
 from rules.catalog import Catalog, PartStatus, Vehicle
 from rules.compiled import CompiledCatalog
 from rules.values import Value
+from rules.vehicle_search import Known, checked_facts, matching
 
 router = APIRouter(route_class=StrictRoute, tags=["Catalog"], dependencies=[AsJson])
 
@@ -95,7 +95,7 @@ def vehicles(
 ) -> Response:
     """By label. `fact=cooling:liquid` leaves out what contradicts it."""
     facts = _facts(query.fact, edition.compiled)
-    found = [v for v in matching(edition.compiled, facts) if _says(v, query.q)]
+    found = [v for v in matching(edition.compiled, Known(facts)) if _says(v, query.q)]
     page = paged(request, found, query, lambda v: (v.label.casefold(), v.id))
     shape = VehicleList(vehicles=[VehicleShape.of(v) for v in page.rows], next=page.next_url)
     return tagged(request, shape, page.headers)

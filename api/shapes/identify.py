@@ -13,13 +13,15 @@ from rules.vin import Standard
 
 
 class IdentifyRequest(Asked):
-    """What is known of a machine. At least one of the two should be given."""
+    """What is known of a machine. At least one of the three should be given."""
 
     vin: Annotated[str, StringConstraints(min_length=1, max_length=60)] | None = None
     """Vehicle identification number; blanks, hyphens and small letters do not matter."""
     vin_standard: Standard = "ISO 3779"
     """49 CFR 565 (North America) has a check digit and a model year code; ISO 3779 has neither."""
     facts: Facts = Field(default_factory=dict)
+    words: Annotated[str, StringConstraints(min_length=1, max_length=200)] | None = None
+    """Words that must all be part of the make, the model or another fact, or a model year."""
 
 
 class VinShape(Answer):
@@ -37,6 +39,13 @@ class VinShape(Answer):
     """Every year that the code can mean; it comes round every 30 years."""
 
 
+class AnswerLeft(Answer):
+    """One answer, and how many configurations it would leave."""
+
+    value: JsonValue
+    left: int
+
+
 class DifferingFact(Answer):
     """A fact in which the configurations left over still differ."""
 
@@ -45,6 +54,10 @@ class DifferingFact(Answer):
     question: str | None
     unit: str | None
     values: list[JsonValue]
+    answers: list[AnswerLeft]
+    """What each value would leave."""
+    expected_left: float
+    """How many configurations an answer leaves on average, each being as likely."""
 
 
 class IdentifyAnswer(Answer):
@@ -53,5 +66,10 @@ class IdentifyAnswer(Answer):
     edition: str
     vin: VinShape | None
     vehicles: list[VehicleShape]
+    agreed: dict[str, JsonValue]
+    """What was said, and what all configurations left have in common."""
     differs: list[DifferingFact]
-    """The most telling question first: the one that leaves fewest, whatever the answer."""
+    """The most telling question first: the one that leaves fewest on average."""
+    next_question: DifferingFact | None
+    """The first of `differs`; null when one configuration is left, or no question tells them
+    apart."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from rules.answer import AskedFact, BuildList, MachineFacts
+from rules.answer import AskedFact, BuildList, MachineFacts, PartLine
 from rules.bundle.answer import BundleCheck, BundleStatus, LineVerdict, MissingPart, SpareLine
 from rules.bundle.fitting import Bench, Fitting
 from rules.bundle.judge import Judge
@@ -41,7 +41,7 @@ def check_bundle(
     resolver = Resolver(compiled, machine)
     lines = tuple(resolver.resolve(line) for line in request.lines)
     stock = stock_of(compiled, lines, any_job=bool(request.build.jobs))
-    bench = Bench(compiled, machine, request.build, stock, today, edition)
+    bench = Bench(compiled, request.build, stock, today, edition)
     fitting = bench.fit()
     return _Answer(compiled, request, machine, lines, stock, bench, fitting).check()
 
@@ -175,7 +175,7 @@ class _Answer:
                     on_hand=self.stock.on_hand.get(line.part, 0),
                     counted_in=line.counted_in,
                     amount=line.amount,
-                    sentence=line.reasons[0].sentence,
+                    sentence=_why_missing(line),
                 )
 
     def _asks(self, build: BuildList | None) -> tuple[AskedFact, ...]:
@@ -244,6 +244,12 @@ class _Answer:
             facts=tuple(sorted(self.machine.facts.items())),
             told=told_facts(self.compiled, self.request.build.facts),
         )
+
+
+def _why_missing(line: PartLine) -> str:
+    """The first reason that is not the list itself."""
+    said = (reason.sentence for reason in line.reasons if reason.kind != "wanted")
+    return next(said, "More of what is on the list.")
 
 
 _UNUSABLE = frozenset({"not_read", "unknown_number", "withdrawn", "does_not_fit", "not_settled"})

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
@@ -10,24 +9,25 @@ from typing import Final
 from rules.answer import BuildList, Conflict, ConflictElement
 from rules.build import build_list
 from rules.bundle.stock import Stock
-from rules.catalog import Limit, PartKey
+from rules.catalog import PartKey
 from rules.compiled import CompiledCatalog
-from rules.listing.sides import numbers_of
-from rules.machine import Machine
-from rules.model.assignment import Assignment
 from rules.request import BuildRequest
+from rules.speech import in_a_sentence, stopped
 
-MOST_CONFLICTS: Final = 8
-"""Conflicts that are taken apart one by one; a list with more is not a bundle."""
+MOST_ROUNDS: Final = 4
+"""How often conflicts are looked for anew once some are settled, at a second or two each; a
+list with more of them is not a bundle, and gets no completion."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clash:
-    """A minimal conflict. ``keys``: the wanted parts in it; ``sentence`` says why."""
+    """A minimal conflict. ``keys`` and ``jobs``: the wanted parts and the jobs in it;
+    ``sentence`` says why."""
 
     conflict: Conflict
     keys: tuple[PartKey, ...]
     sentence: str
+    jobs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +46,6 @@ class Bench:
     """Solves for one machine and one stock."""
 
     compiled: CompiledCatalog
-    machine: Machine
     request: BuildRequest
     stock: Stock
     today: date
@@ -57,18 +56,26 @@ class Bench:
         clashes = [self._one_place(place) for place in sorted(self.stock.clashes)]
         aside = [key for keys in self.stock.clashes.values() for key in keys[1:]]
         wanted = set(self.stock.wanted)
-        for _ in range(MOST_CONFLICTS):
+        for _ in range(MOST_ROUNDS):
             build = self.build(wanted)
             if build is None or build.status != "conflict":
                 return _fitting(build, wanted, aside, clashes)
-            clash = self._clash(build.conflicts[0], wanted)
-            clashes.append(clash)
-            if not clash.keys:
+            found = _telling([self._clash(conflict, wanted) for conflict in build.conflicts])
+            clashes += found
+            given_up = self._given_up(found)
+            if not given_up:
                 return _fitting(None, wanted, aside, clashes)
-            given_up = min(clash.keys, key=self._hold)
-            aside.append(given_up)
-            wanted.discard(given_up)
+            aside += given_up
+            wanted -= {*given_up}
         return _fitting(None, wanted, aside, clashes)
+
+    def _given_up(self, clashes: list[Clash]) -> list[PartKey]:
+        """One part out of each clash that has any, the one that least speaks for."""
+        chosen: dict[PartKey, None] = {}
+        for clash in clashes:
+            if clash.keys and not chosen.keys() & {*clash.keys}:
+                chosen[min(clash.keys, key=self._hold)] = None
+        return [*chosen]
 
     def build(self, wanted: set[PartKey]) -> BuildList | None:
         """The cheapest build with these parts; None where nothing is asked for at all."""
@@ -107,19 +114,28 @@ class Bench:
 
     def _clash(self, conflict: Conflict, wanted: set[PartKey]) -> Clash:
         named = {e.ref for e in conflict.elements if e.kind == "wanted"}
-        keys = tuple(sorted(key for key in wanted if str(key) in named))
-        chosen = {self.compiled.parts[key].part_type: key for key in keys}
-        said = [self._said(e, chosen) for e in conflict.elements if e.kind != "wanted"]
-        return Clash(conflict=conflict, keys=keys, sentence=" ".join(said))
+        jobs = [self.compiled.jobs[e.ref] for e in conflict.elements if e.kind == "job"]
+        rest = [e for e in conflict.elements if e.kind not in ("wanted", "job")]
+        said = (stopped(f"{stopped(e.sentence)} {e.detail}") for e in rest)
+        return Clash(
+            conflict=conflict,
+            keys=tuple(sorted(key for key in wanted if str(key) in named)),
+            jobs=tuple(f"the job {in_a_sentence(job.title)}" for job in jobs),
+            sentence=" ".join(said),
+        )
 
-    def _said(self, element: ConflictElement, chosen: Mapping[str, PartKey]) -> str:
-        sentence = element.sentence
-        compiled = self.compiled.rules.get(element.ref) if element.kind == "rule" else None
-        if compiled is None or not isinstance(compiled.rule, Limit):
-            return sentence
-        seen = Assignment(self.machine, self.compiled.properties, chosen, ())
-        numbers = numbers_of(compiled.parts[0], seen, compiled.rule.unit)
-        return f"{sentence} Here: {numbers}." if numbers else sentence
+
+def _telling(clashes: list[Clash]) -> list[Clash]:
+    """One clash for each set of parts on the list, and of the ways to say it the one without a
+    job: what the list does by itself says more than what it does to a job."""
+    by_keys: dict[tuple[PartKey, ...], Clash] = {}
+    for clash in sorted(clashes, key=lambda c: (-len(c.keys), len(c.jobs))):
+        by_keys.setdefault(clash.keys, clash)
+    return [
+        clash
+        for keys, clash in by_keys.items()
+        if not (clash.jobs and any(set(keys) < set(others) for others in by_keys))
+    ]
 
 
 def _fitting(

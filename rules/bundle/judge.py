@@ -113,7 +113,8 @@ class Judge:
         for clash in self.clashes:
             if key in clash.keys:
                 others = tuple(other for other in clash.keys if other != key)
-                start = f"cannot go together with {joined(others)}: " if others else ""
+                named = joined((*others, *clash.jobs))
+                start = f"cannot go together with {named}: " if named else "cannot be fitted: "
                 sentence = _capital(f"{self._of(found, key)}{start}{clash.sentence}")
                 yield Finding(kind="conflicts", sentence=sentence, parts=others)
 

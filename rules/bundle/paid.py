@@ -33,7 +33,8 @@ class PaidFor:
         return money(self.compiled, self._saved)
 
     def completed(self) -> BuildList:
-        """The list with only what is still to buy. Add-ons, priced otherwise, are left out."""
+        """The list with only what is still to buy. Add-ons and the totals that other facts
+        would lead to, both priced as if everything were bought here, are left out."""
         build = self.build
         parts = tuple(self._parts.values())
         kits = tuple(self._kit(kit) for kit in build.kits)
@@ -49,6 +50,9 @@ class PaidFor:
             lead_time=lead,
             add_ons=(),
             budget=None,
+            total_from=None,
+            total_to=None,
+            next_question=None,
         )
 
     # -- lines ---------------------------------------------------------------------

@@ -55,6 +55,11 @@ def read_paste(
     return tuple(reader.line(at, line) for at, line in lines if line.strip())
 
 
+def count_lines(text: str) -> int:
+    """Lines of ``text`` that are not blank."""
+    return sum(1 for line in _LINE_END.split(text) if line.strip())
+
+
 @dataclass(frozen=True, slots=True)
 class _Reader:
     brands: dict[str, str]
@@ -118,17 +123,20 @@ class _Reader:
         return brand, rest, count
 
     def _without_count(self, text: str) -> tuple[str, str]:
+        """The text without its quantity, the one way that leaves a known number before others."""
+        ways = []
         before = _BEFORE.match(text)
         if before is not None:
-            return before["rest"].strip(), before[1] or before[2]
+            ways.append((before["rest"].strip(), before[1] or before[2]))
         for pattern in _BEHIND:
             behind = pattern.match(text)
             if behind is not None:
-                return behind["rest"].strip(), behind[2]
+                ways.append((behind["rest"].strip(), behind[2]))
         glued = _GLUED.match(text)
         if glued is not None and self._known(glued["rest"]):
-            return glued["rest"], glued[2]
-        return text, ""
+            ways.append((glued["rest"], glued[2]))
+        known = (way for way in ways if self._known(self._without_brand(way[0])[1]))
+        return next(known, None) or next(iter(ways), (text, ""))
 
     def _without_brand(self, text: str) -> tuple[str, str]:
         folded = text.casefold()

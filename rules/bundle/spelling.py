@@ -44,48 +44,45 @@ class NearNumbers:
                 self._tail.setdefault(tail, []).append(key)
 
     def near(self, brand: str, number: str) -> tuple[PartKey, ...]:
-        """At most three, likeliest first: alike but for signs that look alike, then without the
-        maker's letters, then one slip away; the brand named before others."""
+        """At most three, likeliest first: alike but for signs that look alike (then no others),
+        without the maker's letters, two signs changed over, one missing or too many, one wrong;
+        among these the brand named before others."""
         shape = folded(number)
         if len(shape) < SHORTEST:
             return ()
-        ranked: dict[PartKey, int] = {}
-        for rank, keys in enumerate(
-            (self._same.get(shape, ()), self._tail.get(shape, ()), self._one_slip(shape))
-        ):
-            for key in keys:
+        ranked = dict.fromkeys(self._same.get(shape, ()), 0)
+        if not ranked:
+            ranked |= dict.fromkeys(self._tail.get(shape, ()), 1)
+            for key, rank in self._one_slip(shape):
                 ranked.setdefault(key, rank)
         order = sorted(
             ranked, key=lambda key: (key.brand.casefold() != brand.casefold(), ranked[key], key)
         )
         return tuple(order[:MOST_NEAR])
 
-    def _one_slip(self, shape: str) -> Iterator[PartKey]:
+    def _one_slip(self, shape: str) -> Iterator[tuple[PartKey, int]]:
+        """Keys one slip away, with 2 for neighbours changed over, 3 for a sign missing or too
+        many, 4 for a wrong one."""
         shapes = {shape, *_one_less(shape)}
         found = {long for short in shapes for long in self._less.get(short, ())}
         found |= shapes & self._same.keys()
         for other in sorted(found):
-            if _slip_apart(shape, other):
-                yield from self._same[other]
+            rank = _slip(shape, other)
+            if rank is not None:
+                yield from ((key, rank) for key in self._same[other])
 
 
 def _one_less(shape: str) -> Iterator[str]:
     return (shape[:at] + shape[at + 1 :] for at in range(len(shape)))
 
 
-def _slip_apart(one: str, other: str) -> bool:
-    """Whether one insertion, deletion, substitution or transposition of neighbours lies between."""
-    start = next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), None)
-    if start is None:
-        return abs(len(one) - len(other)) <= 1
-    rest_one, rest_other = one[start:], other[start:]
-    return (
-        rest_one[1:] == rest_other[1:]
-        or rest_one[1:] == rest_other
-        or rest_one == rest_other[1:]
-        or (
-            rest_one[:2] == rest_other[:2][::-1]
-            and len(rest_one) > 1
-            and rest_one[2:] == rest_other[2:]
-        )
-    )
+def _slip(one: str, other: str) -> int | None:
+    """The rank of the one slip that lies between two different shapes; None: more than one."""
+    pairs = enumerate(zip(one, other, strict=False))
+    start = next((at for at, (a, b) in pairs if a != b), min(len(one), len(other)))
+    mine, theirs = one[start:], other[start:]
+    if len(mine) == len(theirs):
+        if mine[:2] == theirs[1::-1] and mine[2:] == theirs[2:]:
+            return 2
+        return 4 if mine[1:] == theirs[1:] else None
+    return 3 if mine[1:] == theirs or mine == theirs[1:] else None

@@ -122,7 +122,8 @@ def _conflicts(check: BundleCheck, width: int) -> list[str]:
     for conflict in check.conflicts:
         lines += filled("Leave any one out, and the rest can:", width, hang=2)
         for element in conflict.elements:
-            lines += entry(sourced(element.sentence, element.basis), width, mark=" - ")
+            said = f"{element.sentence} {element.detail}".rstrip()
+            lines += entry(sourced(said, element.basis), width, mark=" - ")
     if check.set_aside and check.completion is not None:
         lines += filled(f"What follows goes without {listed(map(str, check.set_aside))}.", width)
     return lines

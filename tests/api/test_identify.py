@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from api.identify import differences, matching
 from rules.compiled import compile_catalog
+from rules.vehicle_search import Known, differences, matching
 from tests.api.harness import Client
 from tests.api.small_catalog import CATALOG
 from tests.api.test_hostile_input import assert_problem
@@ -34,16 +34,45 @@ def test_facts_narrow_and_are_asked_no_more(web: Client) -> None:
     assert [d["fact"] for d in answer["differs"]] == ["model_year"]
 
 
-def test_the_question_that_leaves_fewest_comes_first() -> None:
+def test_the_question_that_leaves_fewest_on_average_comes_first() -> None:
     compiled = compile_catalog(CATALOG)
-    everything = matching(compiled, {})
-    found = differences(everything, {}, CATALOG.facts)
-    assert [d.most_left for d in found] == sorted(d.most_left for d in found)
+    everything = matching(compiled, Known({}))
+    found = differences(everything, Known({}), CATALOG.facts)
+    assert [d.expected_left for d in found] == sorted(d.expected_left for d in found)
     for difference in found:
-        counts = [
-            len(matching(compiled, {difference.fact.name: value})) for value in difference.values
-        ]
-        assert max(counts) == difference.most_left
+        for answer in difference.answers:
+            told = Known({difference.fact.name: answer.value})
+            assert len(matching(compiled, told)) == answer.left
+
+
+def test_the_next_question_is_the_first_and_its_answers_come_true(web: Client) -> None:
+    asked: dict[str, Any] = {"facts": {"cooling": "air"}}
+    answer = web.post(PATH, json=asked).json()
+    question = answer["next_question"]
+    assert question == answer["differs"][0]
+    assert answer["agreed"] == {"cooling": "air"}
+    for reply in question["answers"]:
+        facts = {**asked["facts"], question["fact"]: reply["value"]}
+        told = web.post(PATH, json={"facts": facts}).json()
+        assert len(told["vehicles"]) == reply["left"]
+        assert left(told) <= left(answer)
+
+
+def test_words_narrow_by_name_figure_and_year(web: Client) -> None:
+    answer = web.post(PATH, json={"words": "kestrel LIQ 1180 1992"}).json()
+    assert left(answer) == {
+        v.id
+        for v in CATALOG.vehicles
+        if v.facts == {"cooling": "liquid", "displacement_cc": 1180}
+        and v.model_year_from <= 1992 <= v.model_year_to
+    }
+
+
+def test_the_years_of_a_number_bound_the_question(web: Client) -> None:
+    asked = {"vin": VIN, "vin_standard": "49 CFR 565"}
+    answer = web.post(PATH, json=asked).json()
+    years = [d["values"] for d in answer["differs"] if d["fact"] == "model_year"]
+    assert all(set(values) <= {1989, 2019} for values in years)
 
 
 def test_a_number_gives_every_year_it_can_mean(web: Client) -> None:
@@ -73,6 +102,11 @@ def test_under_the_other_standard_a_number_gives_no_year(web: Client) -> None:
         ({"facts": {"wheels": 2}}, ["/facts/wheels"]),
         ({"facts": {"a/b": 2}}, ["/facts/a~1b"]),
         ({"facts": {"cooling": "steam", "sidecar": 1}}, ["/facts/cooling", "/facts/sidecar"]),
+        ({"words": "kestrel zeppelin"}, ["/words"]),
+        (
+            {"vin": VIN, "vin_standard": "49 CFR 565", "facts": {"model_year": 1990}},
+            ["/facts/model_year"],
+        ),
         ({"vin": "SHRT", "facts": {"cooling": 1}}, ["/vin", "/facts/cooling"]),
     ],
 )
