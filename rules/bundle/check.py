@@ -15,7 +15,7 @@ from rules.bundle.paid import PaidFor
 from rules.bundle.request import MOST_LINES, BundleRequest
 from rules.bundle.resolve import Resolved, Resolver
 from rules.bundle.stock import Stock, stock_of
-from rules.bundle.words import packs
+from rules.bundle.words import joined, packs
 from rules.compiled import CompiledCatalog
 from rules.demand import resolve
 from rules.faults import Fault, Faulty
@@ -90,7 +90,7 @@ class _Answer:
         judge = self._judge(priced, needed)
         verdicts = tuple(judge.verdict(line) for line in self.lines)
         missing = () if completion is None else tuple(self._missing(completion))
-        asks = self._asks(build)
+        asks = self._asks(priced or build)
         spare = tuple(judge.spare())
         status = self._status(asks, missing, completion)
         return BundleCheck(
@@ -213,8 +213,7 @@ class _Answer:
         said = [self._verdict_sentence(status, missing)]
         unused = [str(v.at) for v in verdicts if v.verdict in _UNUSABLE]
         if unused:
-            one = len(unused) == 1
-            said.append(f"Line{'' if one else 's'} {', '.join(unused)} cannot be used.")
+            said.append(f"Line{'' if len(unused) == 1 else 's'} {_some(unused)} cannot be used.")
         if spare:
             said.append("Some of it can go back.")
         return " ".join(said)
@@ -244,6 +243,13 @@ class _Answer:
             facts=tuple(sorted(self.machine.facts.items())),
             told=told_facts(self.compiled, self.request.build.facts),
         )
+
+
+def _some(places: list[str], most: int = 12) -> str:
+    """``2, 3 and 7``; of a long list the first few and how many more there are."""
+    if len(places) <= most:
+        return joined(places)
+    return f"{', '.join(places[:most])} and {len(places) - most} more"
 
 
 def _why_missing(line: PartLine) -> str:

@@ -158,7 +158,7 @@ def test_the_command_says_what_the_web_says(database: str, demo: Client, tmp_pat
         "bundle", str(file), "--vehicle", "longshore_1478_2013", "--fact", "model_year=2014",
         "--fact", "odometer_km=62000", "--fact", "market=road_strict", "--job", "cam_upgrade",
     )  # fmt: skip
-    body = {"jobs": ["cam_upgrade"], "text": "OS-330 x2\nPW-D52"}
+    body: dict[str, Any] = {"jobs": ["cam_upgrade"], "text": "OS-330 x2\nPW-D52"}
     status, text, errors = run(database, *asked)
     assert (status, errors) == (0, "")
     served = ask(demo, "text/plain", **body).text
