@@ -7,7 +7,7 @@ from typing import Final
 
 from rules.answer import BuildList, CaseLine, NextQuestion, OneAnswer
 from rules.money import Money
-from rules.wording.layout import filled, heading, listed, notes
+from rules.wording.layout import filled, heading, notes
 
 _says: Final = {
     "impossible": "Or else",
@@ -75,7 +75,7 @@ def _grouped(lines: Iterable[CaseLine]) -> Iterator[str]:
     for line in lines:
         by_kind.setdefault(line.kind, []).append(_line(line))
     for kind, texts in by_kind.items():
-        yield f"{_says[kind]}: {listed(texts)}"
+        yield f"{_says[kind]}: {'; '.join(texts)}"
 
 
 def _line(line: CaseLine) -> str:
