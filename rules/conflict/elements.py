@@ -11,6 +11,7 @@ from rules.answer import Conflict, ConflictElement
 from rules.catalog import Kit, Part, PartKey
 from rules.conflict.nearest import detail
 from rules.conflict.wish import Wish, offered
+from rules.demand import Wanted
 from rules.fitment import verdict
 from rules.model.checks import Origin
 from rules.model.plan_model import PlanModel
@@ -33,6 +34,7 @@ _ORDER: Final = (
     "not_offered",
     "no_candidate",
 )
+_BEFORE_WORK: Final = _ORDER[:6]
 _PUBLIC: Final = {"not_offered": "fitment", "operation": "step"}
 _NAMED: Final = 4
 """Parts named one by one; of more the rest is counted."""
@@ -56,7 +58,7 @@ class Elements:
             self.questions,
             tuple(listed),
         )
-        return Conflict(elements=tuple(said.element(origin) for origin in listed))
+        return Conflict(elements=tuple(said.element(origin) for origin in said.in_order()))
 
 
 class _Said:
@@ -84,6 +86,26 @@ class _Said:
             "no_candidate": self._no_candidate,
             "not_offered": self._not_offered,
         }
+
+    def in_order(self) -> list[Origin]:
+        """Wishes, rules, then the work from what is wanted down to what it needs, then the rest."""
+        placed: dict[Origin, None] = {}
+        for origin in self.origins:
+            if origin[0] == "operation":
+                self._place(origin, placed)
+        for origin in self.origins:
+            if origin[0] == "step":
+                self._place(origin, placed)
+        before = [o for o in self.origins if o[0] in _BEFORE_WORK]
+        after = [o for o in self.origins if o not in placed and o not in before]
+        return [*before, *placed, *after]
+
+    def _place(self, origin: Origin, placed: dict[Origin, None]) -> None:
+        if origin in placed or origin not in self.origins:
+            return
+        placed[origin] = None
+        for name in self._told(origin)["step"]:
+            self._place(("step", name), placed)
 
     def element(self, origin: Origin) -> ConflictElement:
         """Kind, ref, sentence, what it comes to here, and its basis."""
@@ -134,7 +156,22 @@ class _Said:
         more = f"It is an old number; today it is {now}." if wanted.current.changed else ""
         if not more and wanted.kits:
             more = f"The kit holds {_and([str(key) for key in wanted.parts])}."
+        if shared := self._shared_places(wanted):
+            more = f"{more} Only one {_and(shared)} can be fitted.".strip()
         return f"Asked for: {self._named(wanted.asked)}.", more, "the request"
+
+    def _shared_places(self, wanted: Wanted) -> list[str]:
+        """Places that another part wanted in this conflict claims too."""
+        others = [self.wish.wanted(ref) for kind, ref in self.origins if kind == "wanted"]
+        claimed = {
+            self.compiled.parts[key].part_type
+            for other in others
+            if other is not wanted
+            for key in other.parts
+            if key not in wanted.parts
+        }
+        own = {self.compiled.parts[key].part_type for key in wanted.parts}
+        return [self._label(place) for place in sorted(own & claimed)]
 
     def _refused(self, ref: str) -> tuple[str, str, str]:
         asked = self.wish.refused_as(ref)
@@ -156,44 +193,40 @@ class _Said:
         return stopped(rule.sentence), more, rule.basis
 
     def _step(self, ref: str) -> tuple[str, str, str]:
-        step = self.compiled.steps[ref]
-        needs, tools, spends = [], [], []
-        for clause in self._telling.get(("step", ref), ()):
-            kind, name = self._meaning[clause[-1]]
-            if kind == "step":
-                needs.append(self._step_title(name))
-            elif kind == "tool":
-                tools.append(in_a_sentence(self.compiled.tools[name].title))
-            elif kind == "renew":
-                spends.append(self._label(name))
+        told = self._told(("step", ref))
         said = []
-        if needs:
-            said.append(f"comes only after: {_and(needs)}")
-        if spends:
-            said.append(f"does not leave the {_and(spends)} fit to be used again")
-        if tools:
-            said.append(f"takes a special tool: {_and(tools)}")
-        return f"{step.title} {'; it '.join(said)}.", "", f"step {ref}"
+        if told["step"]:
+            said.append(f"only after {_and([self._step_title(name) for name in told['step']])}")
+        if told["renew"]:
+            spent = _and([self._label(name) for name in told["renew"]])
+            said.append(f"the {spent} cannot be used again after that")
+        if told["tool"]:
+            titles = [in_a_sentence(self.compiled.tools[name].title) for name in told["tool"]]
+            said.append(f"only with a special tool, {_and(titles)}")
+        title = self.compiled.steps[ref].title
+        return f"{title}: {'; '.join(said) or 'has to be done'}.", "", f"step {ref}"
 
     def _operation(self, ref: str) -> tuple[str, str, str]:
-        operation = self.compiled.operations[ref]
-        ways = self.model.reach.ways[ref]
+        operation, ways = self.compiled.operations[ref], self.model.reach.ways[ref]
+        new = [self._label(place) for place in operation.renews]
+        what = f"A new {' or '.join(new)}" if new else operation.title
+        basis = f"operation {ref}"
         if not ways:
-            return (
-                f"{operation.title} cannot be done on this machine: no way of doing it holds here.",
-                "",
-                f"operation {ref}",
-            )
-        if len(ways) == 1:
-            titles = [self._step_title(step) for step in ways[0].steps if step in self.model.step]
-            told = [
-                self._step_title(self._meaning[c[-1]][1])
-                for c in self._telling.get(("operation", ref), ())
-                if self._meaning[c[-1]][0] == "step"
-            ]
-            return f"{operation.title} takes: {_and(told or titles)}.", "", f"operation {ref}"
-        listed = " or ".join(in_a_sentence(way.title or way.id) for way in ways)
-        return f"{operation.title} can only be done this way: {listed}.", "", f"operation {ref}"
+            return f"{what} cannot be put in on this machine: no way of doing it.", "", basis
+        if len(ways) > 1:
+            listed = " or ".join(in_a_sentence(way.title or way.id) for way in ways)
+            return f"{what} can only be had one of these ways: {listed}.", "", basis
+        steps = self._told(("operation", ref))["step"]
+        taken = steps or [name for name in ways[0].steps if name in self.model.step]
+        return f"{what} takes: {_and([self._step_title(name) for name in taken])}.", "", basis
+
+    def _told(self, origin: Origin) -> dict[str, list[str]]:
+        """What the clauses that matter drag in: steps, tools and places, by name."""
+        told: dict[str, list[str]] = {"step": [], "tool": [], "renew": []}
+        for clause in self._telling.get(origin, ()):
+            kind, name = self._meaning[clause[-1]]
+            told[kind].append(name)
+        return {kind: list(dict.fromkeys(names)) for kind, names in told.items()}
 
     def _tool(self, ref: str) -> tuple[str, str, str]:
         title = self.compiled.tools[ref].title

@@ -52,7 +52,8 @@ def _wish(build: BuildList, width: int) -> list[str]:
 
 def _answer(build: BuildList) -> str:
     if build.status == "conflict":
-        return "CANNOT BE DONE as asked. The proof is below."
+        mend = ", and what would mend it, cheapest first" if build.repairs else ""
+        return f"CANNOT BE DONE as asked. The proof is below{mend}."
     if build.status == "needs_facts":
         many = plural(len(build.asks), "fact")
         upheld = " The lines below hold whatever they turn out to be." if build.totals else ""
