@@ -12,7 +12,9 @@ _width: Final = 88
 
 def render_why(answer: Why, width: int = _width) -> str:
     """Every shortest chain as numbered sentences, ending with a line end."""
-    lines = [*heading("Why it is in the list", width), *titled("Line", answer.title, width)]
+    offered = answer.kind == "add_on"
+    title = "Why it is offered" if offered else "Why it is in the list"
+    lines = [*heading(title, width), *titled("Line", answer.title, width)]
     for place, chain in enumerate(answer.chains):
         if place:
             lines += filled("Or, as directly:", width, " ", hang=1)
