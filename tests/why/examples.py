@@ -46,7 +46,10 @@ WHY_NOT: Final[dict[str, tuple[str, PartKey | tuple[str, str]]]] = {
     "in_the_list": ("mild_cam_keeps_springs", PartKey("Pellworth", "PW-D40")),
     "other_way": ("boxes_off_is_cheaper_on_a_dunlin", ("renew_oil_pump", "cut_pushrods")),
     "barred_way": ("boxes_off_is_cheaper_on_a_dunlin", ("renew_oil_pump", "collapse_pushrods")),
-    "way_of_other_machines": ("boxes_off_is_cheaper_on_a_dunlin", ("renew_starter", "from_outside")),
+    "way_of_other_machines": (
+        "boxes_off_is_cheaper_on_a_dunlin",
+        ("renew_starter", "from_outside"),
+    ),
 }
 """Case and what is asked about."""
 
