@@ -314,8 +314,10 @@ def sold_as(catalog: Catalog, key: PartKey) -> list[PartKey]:
 def _properties(part: Part, place: PartType) -> dict[str, Value]:
     named = {one.name for one in place.properties}
     known = {name: value for name, value in part.properties.items() if value is not None}
+    life: dict[str, Value] = {} if part.life_km is None else {"life_km": part.life_km}
     return {
         **{name: value for name, value in known.items() if name in named},
+        **life,
         "brand": part.key.brand,
         "number": part.key.number,
         "condition": part.condition,
