@@ -389,13 +389,15 @@ class Repair:
     """A smallest change of the request that mends it, with the plan that it leads to.
 
     ``patch`` applied to the request gives one whose answer is valid, renews ``renews`` and
-    comes to ``total`` (tax included) and ``labour_minutes``.
+    comes to ``total`` (tax included) and ``labour_minutes``. Where ``asks`` names facts, its
+    answer asks for them first; the plan holds, at this total, whatever they turn out to be.
     """
 
     changes: tuple[Change, ...]
     renews: tuple[RenewedPart, ...]
     total: Money
     labour_minutes: int
+    asks: tuple[AskedFact, ...] = ()
     patch: tuple[PatchOperation, ...]
     sentence: str
 

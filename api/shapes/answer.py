@@ -360,6 +360,8 @@ class RepairShape(Answer):
     total: MoneyShape
     """Tax included."""
     labour_minutes: int
+    asks: list[AskedFactShape]
+    """What the changed request would ask first; the total holds whatever the answers are."""
     patch: list[PatchOperationShape]
     """Applied to the request it gives one that is valid at exactly this total."""
     sentence: str

@@ -201,7 +201,7 @@ class _Said:
             spent = _and([self._label(name) for name in told["renew"]])
             said.append(f"the {spent} cannot be used again after that")
         if told["tool"]:
-            titles = [in_a_sentence(self.compiled.tools[name].title) for name in told["tool"]]
+            titles = [self.compiled.tools[name].title for name in told["tool"]]
             said.append(f"only with a special tool, {_and(titles)}")
         title = self.compiled.steps[ref].title
         return f"{title}: {'; '.join(said) or 'has to be done'}.", "", f"step {ref}"
@@ -280,7 +280,7 @@ class _Said:
         fitted = self.model.machine.fitted.get(place)
         if fitted is None:
             return f"{label} (none is fitted)"
-        what = str(fitted.key) if fitted.key else fitted.title
+        what = str(fitted.key) if fitted.key else ""
         return f"{label} as fitted, {what}," if what else f"{label} as fitted"
 
     def _step_title(self, step: str) -> str:

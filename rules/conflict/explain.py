@@ -18,10 +18,10 @@ from rules.optimum.leavable import Questions, leavable
 from rules.optimum.solve import minimal_clash
 from rules.request import BuildRequest
 
-CONFLICTS_SHOWN = 12
+CONFLICTS_SHOWN = 8
 """The smallest minimal conflicts are shown, up to so many."""
 
-CONFLICT_ASKS = 250
+CONFLICT_ASKS = 150
 """Questions to the clauses that the search for conflicts may take."""
 
 REPAIRS_SHOWN = 8

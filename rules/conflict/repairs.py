@@ -24,7 +24,7 @@ from rules.optimum.leavable import Leavable, Questions, leavable
 from rules.optimum.search import TooHard
 from rules.request import BuildRequest
 from rules.speech import in_a_sentence
-from rules.unknown import settle
+from rules.unknown import asked, settle
 from rules.values import Unknown
 from rules.verify import verify
 
@@ -45,6 +45,7 @@ class Mended:
     request: BuildRequest
     model: PlanModel
     plan: Plan
+    asks: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -52,8 +53,8 @@ class Mender:
     """Finds and prices repairs of one request. ``model``: the strict model of the machine.
 
     ``complete``: every smallest change was found and priced. ``nothing_left``: some change
-    would mend it, but leaves nothing that is asked for. ``depends``: some change would,
-    depending on what is not known.
+    would mend it, but leaves nothing that is asked for. ``depends``: whether some change would
+    depends on what is not known.
     """
 
     compiled: CompiledCatalog
@@ -146,17 +147,17 @@ class Mender:
         instead: dict[str, tuple[PartKey, ...]],
         request: BuildRequest,
     ) -> Mended | None:
-        """The changed request from scratch: valid, and not dependent on anything missing."""
+        """The changed request from scratch: a plan that holds whatever is missing, or None."""
         self._settled += 1
         if not self.sure and self._settled > SETTLED:
             self.complete = False
             return None
         machine, demand = identify(self.compiled, request), resolve(self.compiled, request)
         settled = settle(self.compiled, request, machine, demand)
-        if settled.asks or settled.plan is None or settled.plan.missing:
+        if settled.plan is None or settled.plan.missing:
             self.depends = True
             return None
-        return Mended(dropped, instead, request, settled.model, settled.plan)
+        return Mended(dropped, instead, request, settled.model, settled.plan, settled.asks)
 
     def _instead(self, dropped: tuple[Origin, ...], plan: Plan) -> dict[str, tuple[PartKey, ...]]:
         found: dict[str, tuple[PartKey, ...]] = {}
@@ -188,6 +189,7 @@ class Mender:
             ),
             total=money(self.compiled, total(mended.model, mended.plan)),
             labour_minutes=mended.plan.labour_minutes,
+            asks=asked(self.compiled, mended.asks),
             patch=self.wish.patch(mended.request),
             sentence=" ".join(change.sentence for change in changes),
         )
@@ -211,7 +213,7 @@ class Mender:
             return self._let_go(ref, mended)
         if kind == "tool":
             title = self.compiled.tools[ref].title
-            return f"Get the use of a tool: {in_a_sentence(title)} (not in the price)."
+            return f"Get the use of a tool, {title} (not in the price)."
         label = self._label(ref)
         if kind == "add_on":
             return f"Leave out the add-on: {label}."

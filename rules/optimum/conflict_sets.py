@@ -29,7 +29,9 @@ class OutOfWorkError(Exception):
 class Verdict(Generic[E]):
     """Whether the asked elements hold together, and if not, what says so.
 
-    ``witness``: where it is impossible, a part of what was asked that cannot hold together.
+    ``witness``: where it is possible, elements that hold together with all that was asked
+    (the more, the fewer questions follow); where it is not, a part of what was asked that
+    cannot hold together.
     """
 
     possible: bool
@@ -66,7 +68,7 @@ def minimal_conflicts(elements: Sequence[E], ask: Ask[E], *, most: int, asks: in
             if not loose:
                 return None
             around -= loose
-        return around
+        return around | verdict.witness
 
     return _Enumeration(elements, lacks, most).run()
 
@@ -99,14 +101,15 @@ class _Remembering(Generic[E]):
         clash = next((known for known in self.clashes if known <= kept), None)
         if clash is not None:
             return Verdict(False, clash)
-        if any(kept <= known for known in self.possible):
-            return Verdict(True)
+        around = next((known for known in self.possible if kept <= known), None)
+        if around is not None:
+            return Verdict(True, around)
         if self.left <= 0:
             raise OutOfWorkError
         self.left -= 1
         verdict = self.ask(kept)
         if verdict.possible:
-            self.possible.append(kept)
+            self.possible.append(kept | verdict.witness)
         else:
             self.clashes.append(verdict.witness)
         return verdict

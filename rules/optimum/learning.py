@@ -37,6 +37,8 @@ class Learner:
         self._done = 0
         self._next = 1
         self._size = size
+        self.true: frozenset[int] = frozenset()
+        """The variables that were true when assumptions last could hold."""
         self._sound = self._load(model)
 
     def _load(self, model: ClauseModel) -> bool:
@@ -63,6 +65,7 @@ class Learner:
         try:
             self._assume(assumed)
             self._decide()
+            self.true = frozenset(literal for literal in self._trail if literal > 0)
         except _ClashError as clash:
             return clash.literals
         finally:

@@ -11,7 +11,7 @@ from collections.abc import Collection, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from rules.optimum.clauses import ClauseModel
+from rules.optimum.clauses import Clause, ClauseModel
 from rules.optimum.conflict_sets import OutOfWorkError, Verdict
 from rules.optimum.learning import Learner
 from rules.optimum.search import TooHard
@@ -32,6 +32,15 @@ class Leavable(Generic[K]):
     def assuming(self, kept: Collection[K]) -> list[int]:
         """Literals that hold the clauses of ``kept`` and set those of all others aside."""
         return [-v if origin in kept else v for origin, v in self.left_out.items()]
+
+    def by_origin(self) -> dict[K, list[Clause]]:
+        """The clauses of each origin as they stand when it is not left out."""
+        found: dict[K, list[Clause]] = {origin: [] for origin in self.left_out}
+        origin_of = {variable: origin for origin, variable in self.left_out.items()}
+        for clause in self.model.clauses:
+            if clause and clause[-1] in origin_of:
+                found[origin_of[clause[-1]]].append(clause[:-1])
+        return found
 
 
 def leavable(model: ClauseModel, origins: Sequence[K]) -> Leavable[K]:
@@ -57,14 +66,23 @@ class Questions(Generic[K]):
         self._frame = tuple(frame)
         self._learner = Learner(clauses.model, work)
         self._kept_by = {-variable: origin for origin, variable in self._left_out.items()}
+        self._clauses = clauses.by_origin()
 
     def ask(self, kept: frozenset[K]) -> Verdict[K]:
         """Raises OutOfWorkError when the work is used up."""
         clash = self._clash(kept, ())
         if clash is None:
-            return Verdict(True)
+            return Verdict(True, frozenset(o for o in self._left_out if self._holds(o)))
         return Verdict(
             False, frozenset(self._kept_by[lit] for lit in clash if lit in self._kept_by)
+        )
+
+    def _holds(self, origin: K) -> bool:
+        """Whether the clauses of an origin hold in the choice last found, asked for or not."""
+        true = self._learner.true
+        return all(
+            any((literal in true) if literal > 0 else (-literal not in true) for literal in clause)
+            for clause in self._clauses[origin]
         )
 
     def clash(self, kept: frozenset[K], literals: Iterable[int]) -> frozenset[int] | None:

@@ -70,3 +70,5 @@ def _about(repair: Repair) -> Iterator[str]:
         yield f"Renews {plural(count, 'place')}: {places}."
     else:
         yield "Renews nothing."
+    for ask in repair.asks:
+        yield f"It holds in any case, but may come out otherwise once this is known: {ask.question}"

@@ -35,6 +35,16 @@ REQUESTS: Final[dict[str, dict[str, Any]]] = {
         "jobs": ["clutch_renewal", "charging_system"],
         "keep": ["primary_gasket"],
     },
+    "market_is_not_known": {
+        "vehicle": {"id": "longshore_1478_2013", "facts": {"model_year": 2014}},
+        "jobs": ["cam_upgrade_strong"],
+        "keep": ["valve_spring"],
+    },
+    "empty_cabinet": {
+        "vehicle": _LONGSHORE,
+        "jobs": ["clutch_renewal", "oil_service"],
+        "tools_owned": [],
+    },
     "two_camshafts_for_one_place": {
         "vehicle": _LONGSHORE,
         "jobs": ["oil_service"],
@@ -74,7 +84,8 @@ def test_each_way_out_gives_what_it_said(name: str) -> None:
     assert found
     for repair in found:
         mended = _answer(apply(request, repair))
-        assert mended.status == "valid"
+        assert mended.status == ("needs_facts" if repair.asks else "valid")
+        assert mended.asks == repair.asks
         assert mended.totals is not None
         assert mended.totals.total == repair.total
         assert mended.totals.labour_minutes == repair.labour_minutes
@@ -91,6 +102,6 @@ def test_the_patch_applies_to_the_json_of_the_request(name: str) -> None:
             assert operation["op"] == "add"
             changed[operation["path"].removeprefix("/")] = operation["value"]
         mended = _answer(BuildListRequest.model_validate(changed).to_request(2))
-        assert mended.status == "valid"
+        assert mended.status == ("needs_facts" if repair["asks"] else "valid")
         assert mended.totals is not None
         assert mended.totals.total.amount == repair["total"]["amount"]
