@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import chain
+from itertools import chain, pairwise
 from typing import Final
 
 from rules.catalog import Catalog, FactCondition, FieldDefinition, Kit, Part, PartKey, Tool, Vehicle
@@ -206,16 +206,20 @@ def _supersessions(catalog: Catalog, places: Places) -> Iterator[Fault]:
 
 def _supersession_cycles(catalog: Catalog, places: Places) -> Iterator[Fault]:
     follows: dict[PartKey, list[PartKey]] = {}
-    at: dict[PartKey, str] = {}
+    at: dict[tuple[PartKey, PartKey], str] = {}
     for row, where in zip(catalog.supersessions, places.supersessions, strict=True):
         follows.setdefault(row.old, []).append(row.new)
-        at.setdefault(row.old, where)
+        at.setdefault((row.old, row.new), where)
     for cycle in cycles(follows):
-        shown = " → ".join(map(str, [*cycle, cycle[0]]))
+        ring = [*cycle, cycle[0]]
+        rows = [at[edge] for edge in pairwise(ring)]
+        numbers = ", ".join(where.rpartition(":")[2] for where in rows)
         yield Fault(
-            f"{at[cycle[0]]}:new_number",
-            f"the numbers replace each other: {shown}",
-            "Take out the row that leads back.",
+            f"{rows[-1]}:new_number",
+            f"the numbers replace each other: {' → '.join(map(str, ring))}",
+            f"Take out one of the rows that lead round: {numbers}."
+            if len(rows) > 1
+            else "Take this row out.",
         )
 
 

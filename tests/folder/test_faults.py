@@ -164,9 +164,18 @@ def test_independent_rings_are_all_reported() -> None:
         **SMALL_FOLDER,
         "supersessions.csv": SMALL_FOLDER["supersessions.csv"] + rows,
     }
-    assert [fault.problem for fault in faults_of(files)] == [
-        "the numbers replace each other: A 1 → A 2 → A 1",
-        "the numbers replace each other: B 1 → B 2 → B 3 → B 1",
+    first = SMALL_FOLDER["supersessions.csv"].count("\n") + 1
+    assert [(fault.problem, fault.where, fault.mend) for fault in faults_of(files)] == [
+        (
+            "the numbers replace each other: A 1 → A 2 → A 1",
+            f"supersessions.csv:{first + 1}:new_number",
+            f"Take out one of the rows that lead round: {first}, {first + 1}.",
+        ),
+        (
+            "the numbers replace each other: B 1 → B 2 → B 3 → B 1",
+            f"supersessions.csv:{first + 4}:new_number",
+            f"Take out one of the rows that lead round: {first + 2}, {first + 3}, {first + 4}.",
+        ),
     ]
 
 
