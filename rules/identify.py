@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterable, Mapping
+from typing import Final
 
 from rules.catalog import FieldDefinition, PartKey, Vehicle
 from rules.compiled import CompiledCatalog, properties_of
@@ -87,10 +88,22 @@ def escaped(name: str) -> str:
     return name.replace("~", "~0").replace("/", "~1")
 
 
+def close_names(name: str, known: Iterable[str]) -> list[str]:
+    """At most three of ``known`` that are spelled like ``name``, likeliest first, in any case."""
+    spelled: dict[str, str] = {}
+    for text in sorted(known):
+        spelled.setdefault(text.casefold(), text)
+    found = difflib.get_close_matches(name.casefold(), sorted(spelled), n=3, cutoff=0.6)
+    return [spelled[text] for text in found]
+
+
+look_it_up: Final = "Look it up in the catalog."
+
+
 def near(name: str, known: Iterable[str]) -> str:
     """``Did you mean …?`` for a name that is not known, or where to look it up."""
-    close = difflib.get_close_matches(name, sorted(known), n=3, cutoff=0.6)
-    return f"Did you mean {' or '.join(close)}?" if close else "Look it up in the catalog."
+    close = close_names(name, known)
+    return f"Did you mean {' or '.join(close)}?" if close else look_it_up
 
 
 def _named_vehicle(
@@ -291,11 +304,16 @@ def _named_part(
 def find_number(
     compiled: CompiledCatalog, asked: PartKey, where: str, faults: list[Fault]
 ) -> PartKey | None:
-    """The catalog's own spelling of a number; a missing brand is found where only one fits."""
+    """The catalog's own spelling of a number; a missing brand is found where only one fits.
+
+    Without a brand the number can hold it too, as ``Brand Number`` or ``Brand:Number``.
+    """
     known = compiled.keys_by_number.get(asked.number.strip().upper(), [])
     brand = asked.brand.strip().casefold()
     if brand:
         known = [key for key in known if key.brand.casefold() == brand]
+    elif not known:
+        known = _written_out(compiled, asked.number)
     if len(known) == 1:
         return known[0]
     if known:
@@ -303,7 +321,28 @@ def find_number(
         problem = f"number {asked.number!r} is sold under several brands"
         faults.append(Fault(where, problem, f"Name the brand: {brands}."))
         return None
-    everything = [str(key) for keys in compiled.keys_by_number.values() for key in keys]
-    mend = near(str(asked).strip(), everything)
+    mend = _near_number(compiled, asked)
     faults.append(Fault(where, f"no part or kit has the number {str(asked).strip()!r}", mend))
     return None
+
+
+def _written_out(compiled: CompiledCatalog, text: str) -> list[PartKey]:
+    """Keys that ``text`` spells with brand and number, in any case."""
+    asked = " ".join(text.split()).casefold()
+    return [
+        key
+        for keys in compiled.keys_by_number.values()
+        for key in keys
+        if asked in (str(key).casefold(), f"{key.brand}:{key.number}".casefold())
+    ]
+
+
+def _near_number(compiled: CompiledCatalog, asked: PartKey) -> str:
+    """What a mistyped number may have meant: with its brand, or by the bare number."""
+    keys = [key for group in compiled.keys_by_number.values() for key in group]
+    if not asked.brand.strip():
+        bare = close_names(asked.number.strip(), {key.number for key in keys})
+        if bare:
+            meant = [str(key) for number in bare for key in keys if key.number == number]
+            return f"Did you mean {' or '.join(meant)}?"
+    return near(str(asked).strip(), map(str, keys))

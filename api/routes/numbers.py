@@ -13,6 +13,8 @@ from api.shapes.catalog import Currency, FitmentShape, KitShape, PartPage, PartS
 from api.strict_json import printable
 from api.strict_route import AsJson, StrictRoute
 from rules.catalog import PartKey
+from rules.faults import Fault
+from rules.identify import find_number
 from rules.supersession import follow
 
 router = APIRouter(route_class=StrictRoute, tags=["Catalog"], dependencies=[AsJson])
@@ -26,11 +28,13 @@ router = APIRouter(route_class=StrictRoute, tags=["Catalog"], dependencies=[AsJs
     responses=responses("not-found", "not-acceptable", "invalid-request", "no-catalog"),
 )
 def part_page(request: Request, brand: str, number: str, edition: Current) -> Response:
-    """What it is, what it is replaced by down to what is sold today, and the fitment statements."""
-    key = PartKey(brand, number)
-    known = edition.compiled
-    if key not in known.parts and key not in known.kits and key not in known.replaced_by:
-        detail = f"The catalog has no {printable(brand)} {printable(number)}."
+    """What it is, what it is replaced by down to what is sold today, and the fitment statements.
+    Case does not matter."""
+    faults: list[Fault] = []
+    key = find_number(edition.compiled, PartKey(brand, number), "", faults)
+    if key is None:
+        mend = "".join(fault.mend for fault in faults)
+        detail = f"The catalog has no {printable(brand)} {printable(number)}. {mend}"
         raise ProblemRaised("not-found", detail)
     return tagged(request, _page(key, edition))
 
