@@ -1,4 +1,5 @@
-"""``python3 -m api``: set up, load the demo catalog, show a build list, serve. Needs nothing."""
+"""``python3 -m api``: set up, load the demo catalog where none is in force, show a
+build list, serve. Needs nothing."""
 
 from __future__ import annotations
 
@@ -12,7 +13,8 @@ def arguments() -> argparse.ArgumentParser:
     """What the first command can be told."""
     parser = argparse.ArgumentParser(
         prog="python3 -m api",
-        description="Set up Once Apart, load the demo catalog, show a build list, serve the API.",
+        description="Set up Once Apart, load the demo catalog unless a catalog is in force, show a"
+        " build list, serve the API.",
     )
     parser.add_argument("--no-serve", action="store_true", help="stop after the build list")
     parser.add_argument("--host", default="127.0.0.1", help="address to serve on (%(default)s)")

@@ -182,6 +182,11 @@ def _load(given: argparse.Namespace, console: Console) -> int:
     loaded = load_folder(given.database, given.folder, publish=not given.unpublished)
     console.warn(loaded.warnings)
     console.say(loaded.sentence)
+    if loaded.cases:
+        were, them = ("case was", "it") if loaded.cases == 1 else ("cases were", "them")
+        console.say(
+            f"Its {loaded.cases} {were} not run; once-apart check {given.folder} runs {them}."
+        )
     return 0
 
 

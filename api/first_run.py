@@ -13,7 +13,7 @@ from api.cli import standard_console
 from api.demo import Example, curl, example_of
 from api.serving import address_trouble, base_url, serve
 from api.settings import demo_database
-from api.store import load_folder, open_service
+from api.store import NoDatabase, load_folder, open_service, standing_edition
 from rules.build import build_list
 from rules.faults import Faulty
 from rules.text import render
@@ -22,7 +22,10 @@ seed_data: Final = ROOT / "seed_data"
 
 
 def first_run(*, serve_too: bool, host: str, port: int) -> int:
-    """Load the demo catalog, print its first build list, serve. Returns the exit status."""
+    """Load the demo catalog unless another is in force, print a build list, serve.
+
+    Returns the exit status.
+    """
     standard_console()
     trouble = address_trouble(host, port) if serve_too else None
     if trouble:
@@ -32,6 +35,8 @@ def first_run(*, serve_too: bool, host: str, port: int) -> int:
         shown = _load_and_show(url, seed_data)
     except Faulty as error:
         return _refused([str(fault) for fault in error.faults])
+    except NoDatabase as error:
+        return _refused([str(error)])
     if not serve_too:
         return 0
     if shown:
@@ -41,8 +46,14 @@ def first_run(*, serve_too: bool, host: str, port: int) -> int:
 
 
 def _load_and_show(url: str, folder: Path) -> Example | None:
-    print(f"Loading the demo catalog of {folder.name}/ into {demo_database().relative_to(ROOT)}.")
-    print(load_folder(url, folder, publish=True).sentence)
+    standing = standing_edition(url)
+    if standing is None:
+        place = demo_database().relative_to(ROOT)
+        print(f"Loading the demo catalog of {folder.name}/ into {place}.")
+        print(load_folder(url, folder, publish=True).sentence)
+    else:
+        print(f"{standing.name}: edition {standing.label} is in force and stays in force.")
+        print(f"To put the demo catalog in its place: once-apart load {folder.name}")
     service = open_service(url, build_list, date.today)
     with closing(service.editions):
         example = example_of(service.editions.current().catalog)

@@ -37,11 +37,13 @@ class NoDatabase(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """``known``: the very same catalog was there already. ``warnings``: what is odd in it."""
+    """``known``: the very same catalog was there already. ``warnings``: what is odd in it.
+    ``cases``: how many examples it holds."""
 
     edition: EditionRef
     known: bool
     warnings: tuple[Fault, ...] = ()
+    cases: int = 0
 
     @property
     def sentence(self) -> str:
@@ -68,7 +70,27 @@ def load_folder(url: str, folder: Path, *, publish: bool) -> Loaded:
             database.close()
     except SQLAlchemyError as error:
         raise NoDatabase(unreachable(url, error)) from error
-    return Loaded(stored, known=stored.digest in before, warnings=warnings)
+    cases = len(compiled.catalog.cases)
+    return Loaded(stored, known=stored.digest in before, warnings=warnings, cases=cases)
+
+
+def standing_edition(url: str) -> EditionRef | None:
+    """The edition in force, asked after the tables are brought up to date; None: there is none.
+
+    A database that is not there is not made. Raises NoDatabase.
+    """
+    file = _file_of(url)
+    if file is not None and not file.exists():
+        return None
+    try:
+        migrate(url)
+        database = open_database(url)
+        try:
+            return edition_in_force(database)
+        finally:
+            database.close()
+    except SQLAlchemyError as error:
+        raise NoDatabase(unreachable(url, error)) from error
 
 
 def export_edition(url: str, folder: Path) -> tuple[str, int]:

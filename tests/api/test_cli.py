@@ -177,6 +177,13 @@ def test_loading_the_same_again_changes_nothing(bench: Bench) -> None:
     assert "was there already, in force" in again
 
 
+def test_loading_says_that_the_cases_were_not_run(bench: Bench) -> None:
+    _, said, _ = bench.run("load", str(bench.folder))
+    assert said.splitlines()[1:] == [
+        f"Its 1 case was not run; once-apart check {bench.folder} runs it."
+    ]
+
+
 def test_a_new_edition_counts_at_once_unless_it_is_held_back(bare: Bench) -> None:
     write_folder(bare.folder, SMALL_FOLDER)
     bare.run("load", str(bare.folder))

@@ -10,7 +10,10 @@ import pytest
 from api import first_run
 from api.bootstrap import ROOT
 from api.demo import example_of, of_the_demo_catalog
+from api.store import load_folder, standing_edition
+from db import write_folder
 from tests.api.demo_examples import demo_edition
+from tests.folder.small_folder import SMALL_FOLDER
 
 
 @pytest.fixture
@@ -31,6 +34,19 @@ def test_it_loads_the_demo_and_shows_a_valid_build_list(
     assert "BUILD LIST" in said.out
     assert "Answer      VALID" in said.out
     assert said.err == ""
+
+
+def test_a_catalog_in_force_stays_in_force(
+    own_place: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_folder(tmp_path / "own", SMALL_FOLDER)
+    url = f"sqlite:///{own_place}"
+    own = load_folder(url, tmp_path / "own", publish=True)
+    assert first_run.first_run(serve_too=False, host="127.0.0.1", port=8000) == 0
+    said = capsys.readouterr().out
+    assert f"{own.edition.name}: edition {own.edition.label} is in force and stays" in said
+    assert "once-apart load seed_data" in said
+    assert standing_edition(url) == own.edition
 
 
 def test_a_faulty_catalog_is_refused_line_by_line(
