@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from rules.compiled import CompiledCatalog
 from rules.demand import Demand
@@ -24,9 +24,18 @@ class Inquiry:
     request: BuildRequest
     machine: Machine
     demand: Demand
+    _machines: dict[frozenset[tuple[str, Value]], Machine | None] = field(
+        default_factory=dict, compare=False
+    )
 
     def told(self, answers: Told) -> Machine | None:
         """The machine once these answers are in; None: no configuration is like that."""
+        key = frozenset(answers.items())
+        if key not in self._machines:
+            self._machines[key] = self._told(answers)
+        return self._machines[key]
+
+    def _told(self, answers: Told) -> Machine | None:
         facts = dict(self.machine.facts)
         facts |= {name.partition(".")[2]: v for name, v in answers.items() if _of_vehicle(name)}
         left = {vehicle.id for vehicle in matching(self.compiled, facts)}
