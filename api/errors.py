@@ -3,38 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import Any, Final, get_type_hints
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
+from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from api import shape_faults
+from api.paging import ListQuery
 from api.problems import ProblemRaised, respond
 from api.shapes.problem import ProblemError
 from rules.faults import Fault, Faulty
 
 most_errors: Final = 50
 """Listing more helps nobody and would let a small request draw a large answer."""
-
-_mends: Final = {
-    "extra_forbidden": "Leave it out; the declared fields are in /openapi.json.",
-    "missing": "Give it.",
-    "string_type": "Give a text in quotation marks.",
-    "int_type": "Give a whole number, without quotation marks.",
-    "list_type": "Give a list in square brackets.",
-    "dict_type": "Give an object in curly brackets.",
-    "model_type": "Give an object in curly brackets.",
-    "model_attributes_type": "Give an object in curly brackets.",
-    "too_long": "Give fewer.",
-    "string_too_long": "Give a shorter text.",
-    "string_too_short": "Give a text that is not empty, or leave the field out.",
-    "string_pattern_mismatch": "Give it in the declared form; for money that is a decimal"
-    ' text such as "900.00".',
-    "literal_error": "Give one of the values named.",
-    "value_kind": "Give a text, a number, true or false.",
-}
-"""Pydantic's stable error types (https://docs.pydantic.dev/latest/errors/validation_errors/)."""
 
 
 def install(app: FastAPI) -> None:
@@ -51,11 +35,6 @@ def pointer(path: Sequence[object]) -> str:
     return "".join(f"/{name}" for name in names)
 
 
-def shape_errors(faults: Sequence[Mapping[str, Any]]) -> list[ProblemError]:
-    """Pydantic's findings as problem errors. What the caller sent is never quoted back."""
-    return [_shape_error(fault) for fault in faults[:most_errors]]
-
-
 def fault_errors(faults: Sequence[Fault]) -> list[ProblemError]:
     """The engine's faults as problem errors."""
     return [
@@ -64,13 +43,27 @@ def fault_errors(faults: Sequence[Fault]) -> list[ProblemError]:
     ]
 
 
-def _shape_error(fault: Mapping[str, Any]) -> ProblemError:
-    kind, message = str(fault["type"]), str(fault["msg"])
+def _shape_errors(request: Request, faults: Sequence[Mapping[str, Any]]) -> list[ProblemError]:
+    shapes = _shapes_of(request)
+    return [_shape_error(fault, shapes) for fault in faults[:most_errors]]
+
+
+def _shape_error(fault: Mapping[str, Any], shapes: Sequence[type[BaseModel]]) -> ProblemError:
     place, *path = fault["loc"]
-    mend = _mends.get(kind, "Give it as /openapi.json declares it.")
+    shape = next((s for s in shapes if issubclass(s, ListQuery) != (place == "body")), None)
+    noun = "field" if place == "body" else "parameter"
+    problem, mend = shape_faults.said({**fault, "loc": path}, shape, noun)
     if place == "body":
-        return ProblemError(detail=message, pointer=pointer(path)[:300], mend=mend)
-    return ProblemError(detail=message, parameter=pointer(path)[1:][:300], mend=mend)
+        return ProblemError(detail=problem, pointer=pointer(path)[:300], mend=mend)
+    return ProblemError(detail=problem, parameter=pointer(path)[1:][:300], mend=mend)
+
+
+def _shapes_of(request: Request) -> list[type[BaseModel]]:
+    """The shapes that the operation declares for its body and its parameters."""
+    endpoint = getattr(request.scope.get("route"), "endpoint", None)
+    hints = get_type_hints(endpoint) if endpoint else {}
+    declared = [hint for name, hint in hints.items() if name != "return"]
+    return [s for s in declared if isinstance(s, type) and issubclass(s, BaseModel)]
 
 
 async def _raised(request: Request, error: Exception) -> Response:
@@ -88,7 +81,7 @@ async def _faulty(request: Request, error: Exception) -> Response:
 
 async def _invalid(request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)  # noqa: S101
-    errors = shape_errors(error.errors())
+    errors = _shape_errors(request, error.errors())
     detail = f"{len(errors)} field{'s are' if len(errors) != 1 else ' is'} not as declared."
     return respond(request, ProblemRaised("invalid-request", detail, errors=errors))
 

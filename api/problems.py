@@ -97,9 +97,10 @@ _types: Final = (
     ProblemType(
         slug="refused-by-catalog",
         status=422,
-        title="The request names something that the catalog does not know",
-        says="The shape is right, but an id, a part number or a fact is not in the current"
-        " catalog, or contradicts it. `errors` lists every fault and what would mend it.",
+        title="The request cannot be answered as it stands",
+        says="The shape is right, but nothing is asked for, or an id, a part number, a fact or an"
+        " amount is not one that the current catalog can take. `errors` lists every fault and"
+        " what would mend it.",
         mend="Mend every entry of `errors`; the lists under /v1/ show what the catalog has.",
     ),
     ProblemType(
@@ -150,12 +151,16 @@ class ProblemRaised(HTTPException):
 
 
 def respond(request: Request, raised: ProblemRaised) -> Response:
-    """The problem as a response. ``instance`` is the request id, so that a log can be found."""
+    """The problem as a response. ``instance`` is the request id, so that a log can be found.
+
+    The detail ends with what mends it, unless each of the errors says that for itself.
+    """
+    detail = raised.detail if raised.errors else f"{raised.detail} {raised.type.mend}"
     problem = Problem(
         type=raised.type.uri,
         title=raised.type.title,
         status=raised.type.status,
-        detail=raised.detail,
+        detail=detail,
         instance=f"urn:uuid:{request.scope['state']['request_id']}",
         errors=raised.errors or None,
         offers=raised.offers or None,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from typing import Final
 
 Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
@@ -22,6 +23,18 @@ exact_whole: Final = 2**53 - 1
 
 class NotStrictJson(ValueError):
     """Why the text was refused, in one sentence without its final stop."""
+
+
+class _Token(ValueError):
+    """A number that cannot be taken, spelled ``text``; the parser tells its hooks no place."""
+
+    def __init__(self, text: str, problem: str) -> None:
+        super().__init__(problem)
+        self.text = text
+
+
+_tokens: Final = re.compile(r'"(?:[^"\\]|\\.)*"|[^\s\[\]{},:"]+')
+"""Texts whole, so that nothing inside one is taken for a number."""
 
 
 def loads(body: bytes) -> Json:
@@ -43,6 +56,9 @@ def loads(body: bytes) -> Json:
         raise NotStrictJson(f"it is not JSON at {where}: {error.msg}") from None
     except RecursionError:
         raise NotStrictJson(f"it is nested more than {max_depth} deep") from None
+    except _Token as error:
+        where = _place_of(error.text, text)
+        raise NotStrictJson(f"{error} at {where}") from None
     _inspect(value)
     return value
 
@@ -59,19 +75,28 @@ def _object(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
 def _number(text: str) -> float:
     value = float(text)
     if not math.isfinite(value):
-        raise NotStrictJson("a number is past the range of a double")
+        raise _Token(text, "a number is past the range of a double")
     return value
 
 
 def _whole(text: str) -> int:
     # Length first: int() itself refuses, with an error of its own, past some thousands of digits.
     if len(text) > len(str(exact_whole)) + 1 or abs(int(text)) > exact_whole:
-        raise NotStrictJson(f"a whole number is past {exact_whole}, where digits are lost")
+        raise _Token(text, f"a whole number is past {exact_whole}, where digits are lost,")
     return int(text)
 
 
 def _constant(text: str) -> Json:
-    raise NotStrictJson(f"{text} is not a JSON number")
+    raise _Token(text, f"{text} is not a JSON number")
+
+
+def _place_of(token: str, text: str) -> str:
+    """Line and column of the first such token. The parser reads from the front and stops at the
+    first that it cannot take, so the first of the same spelling is the one it stopped at."""
+    tokens = (found for found in _tokens.finditer(text) if found[0] == token)
+    start = next((found.start() for found in tokens), 0)
+    line = text.count("\n", 0, start) + 1
+    return f"line {line}, column {start - text.rfind(chr(10), 0, start)}"
 
 
 def _inspect(value: Json) -> None:

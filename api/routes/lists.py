@@ -31,6 +31,7 @@ from api.strict_route import AsJson, StrictRoute
 from api.typed import typed
 from rules.catalog import Catalog, PartStatus, Vehicle
 from rules.compiled import CompiledCatalog
+from rules.identify import near
 from rules.values import Value
 from rules.vehicle_search import Known, checked_facts, matching
 
@@ -111,6 +112,7 @@ def vehicles(
 def parts(request: Request, edition: Current, query: Annotated[PartQuery, Query()]) -> Response:
     """By brand and number. `q` finds words of brand, number and title."""
     currency = _currency(edition.catalog)
+    _refuse_unknown_filters(query, edition.catalog)
     found = [
         part
         for part in edition.catalog.parts
@@ -161,6 +163,25 @@ def tools(request: Request, edition: Current, query: Annotated[ListQuery, Query(
     return tagged(request, shape, page.headers)
 
 
+def _refuse_unknown_filters(query: PartQuery, catalog: Catalog) -> None:
+    """A filter that no part can answer to is a slip, not an empty list."""
+    types = {part_type.id for part_type in catalog.part_types}
+    brands = {part.key.brand for part in catalog.parts}
+    folded = {brand.casefold() for brand in brands}
+    errors = []
+    if query.part_type and query.part_type not in types:
+        errors.append(_unknown("part_type", "No part type is called so", query.part_type, types))
+    if query.brand and query.brand.casefold() not in folded:
+        errors.append(_unknown("brand", "No part has this brand", query.brand, brands))
+    if errors:
+        detail = "A filter names what the catalog does not have."
+        raise ProblemRaised("invalid-request", detail, errors=errors)
+
+
+def _unknown(parameter: str, detail: str, given: str, known: set[str]) -> ProblemError:
+    return ProblemError(detail=detail, parameter=parameter, mend=near(given, known))
+
+
 def _currency(catalog: Catalog) -> Currency:
     return Currency(catalog.currency, catalog.currency_exponent)
 
@@ -183,6 +204,12 @@ def _counts(catalog: Catalog) -> dict[str, int]:
 def _facts(given: list[str], compiled: CompiledCatalog) -> dict[str, Value]:
     """Read ``name:value`` filters by declared kind. Raises ProblemRaised ``invalid-request``."""
     pairs = [text.partition(":")[::2] for text in given]
+    names = [name for name, _ in pairs]
+    if any(names.count(name) > 1 for name in names):
+        error = ProblemError(
+            detail="A fact is given twice", parameter="fact", mend="Give each fact once."
+        )
+        raise ProblemRaised("invalid-request", "A fact is given twice.", errors=[error])
     read = {name: typed(value, compiled.facts.get(name)) for name, value in pairs}
     facts, faults = checked_facts(compiled, read)
     if faults:

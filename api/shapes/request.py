@@ -82,7 +82,8 @@ class BuildListRequest(Asked):
     aim: Aim = "cost"
     """Least total cost, least hours, or longest life of what is renewed."""
     budget: Annotated[str, StringConstraints(pattern=r"^[0-9]{1,12}(\.[0-9]{1,4})?$")] | None = None
-    """Tax included, in the catalog's currency: the add-ons worth most within it are named."""
+    """Tax included, in the catalog's currency, with no more decimals than that has (most have
+    two, some none): the add-ons worth most within it are named."""
 
     def to_request(self, exponent: int) -> BuildRequest:
         """The same in the engine's terms; ``exponent`` is the number of the currency's decimals.
@@ -118,9 +119,12 @@ def _fitted(asked: AskedFittedPart) -> FittedPart:
 
 
 def _budget(text: str, exponent: int) -> int:
-    try:
-        return minor_units(text, exponent)
-    except ValueError as error:
-        raise Faulty(
-            [Fault("/budget", str(error), f"Give it with at most {exponent} decimals.")]
-        ) from None
+    # Zeros at the end count here: 1.500 is fifteen hundred to some, one and a half to others.
+    if len(text.partition(".")[2]) > exponent:
+        problem = f"{text!r} has more decimals than the currency"
+        raise Faulty([Fault("/budget", problem, f"Give it with {_decimals(exponent)}.")])
+    return minor_units(text, exponent)
+
+
+def _decimals(exponent: int) -> str:
+    return f"at most {exponent} decimals" if exponent else "no decimals"

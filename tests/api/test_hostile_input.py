@@ -32,6 +32,53 @@ def test_unsound_json(web: Client, path: str, name: str) -> None:
     assert_problem(response, 400, "malformed-json")
 
 
+@pytest.mark.parametrize(
+    ("body", "mend"),
+    [
+        ({"job": []}, "Did you mean jobs?"),
+        ({"vehicle": {"fact": {}}}, "Did you mean facts?"),
+        ({"fitted": [{"part_typ": "x", "part_type": "x"}]}, "Did you mean part_type or part?"),
+        ({"parts_wanted": [{"number": "1", "quantity": 2}]},
+         "Leave it out. The fields here are: brand, number."),
+        ({"aim": "speed"}, "Give one of 'cost', 'hours' or 'life'."),
+        ({"budget": "1.500,00"}, "Write 1500.00."),
+        ({"budget": "1,500"}, "Write 1500.00 or 1500."),
+        ({"budget": "-5"}, "Write an amount from 0 up, such as 1500.00."),
+        ({"budget": "1e3"}, "Write digits with at most one dot, such as 1500.00."),
+        ({"budget": "1.500"}, "Give it with at most 2 decimals."),
+    ],
+)  # fmt: skip
+def test_the_mend_says_what_to_write(web: Client, body: dict[str, Any], mend: str) -> None:
+    problem = web.post("/v1/build-lists", json=body).json()
+    assert [error["mend"] for error in problem["errors"]] == [mend]
+
+
+@pytest.mark.parametrize(
+    ("query", "mend"),
+    [
+        ("limit=2", "Did you mean page_size?"),
+        ("page_sise=2", "Did you mean page_size?"),
+        ("zzz=x", "Leave it out. The parameters here are: q, cursor, page_size."),
+        ("page_size=ten", "Give a whole number."),
+    ],
+)
+def test_a_wrong_parameter_is_told_the_right_one(web: Client, query: str, mend: str) -> None:
+    problem = web.get(f"/v1/jobs?{query}").json()
+    assert [error["mend"] for error in problem["errors"]] == [mend]
+
+
+@pytest.mark.parametrize(
+    ("answer", "mend"),
+    [
+        (lambda web: web.post("/v1/build-lists", content=b"x"), "Content-Type: application/json."),
+        (lambda web: web.post("/v1/build-lists", content=b"{", headers=AS_JSON), "a JSON library."),
+        (lambda web: web.get("/v1/build-lists"), "methods in Allow."),
+    ],
+)
+def test_a_refusal_without_a_list_says_what_to_send(web: Client, answer: Any, mend: str) -> None:
+    assert answer(web).json()["detail"].endswith(mend)
+
+
 @pytest.mark.parametrize("path", READERS)
 @pytest.mark.parametrize("body", [b"", b"null", b"[]", b'"text"', b"7", b"true"])
 def test_json_that_is_no_object(web: Client, path: str, body: bytes) -> None:
@@ -124,6 +171,7 @@ def test_what_was_sent_is_not_sent_back(web: Client) -> None:
         ("/v1/vehicles?fact=cooling:steam", "fact"),
         ("/v1/vehicles?fact=wheels:2", "fact"),
         ("/v1/vehicles?fact=cooling", "fact"),
+        ("/v1/vehicles?fact=cooling:air&fact=cooling:liquid", "fact"),
         ("/v1/vehicles?fact=sidecar:perhaps", "fact"),
         ("/v1/vehicles?fact=displacement_cc:nan", "fact"),
         ("/v1/vehicles?fact=model_year:1999.5", "fact"),

@@ -111,12 +111,26 @@ def test_facts_leave_out_what_contradicts_them(web: Client) -> None:
         ("?brand=corvane", ["CV-2190", "CV-2210"]),
         ("?brand=corvane&status=current", ["CV-2210"]),
         ("?part_type=oil_pump", ["AR/55 B"]),
-        ("?part_type=none", []),
     ],
 )
 def test_parts_are_found(web: Client, query: str, numbers: list[str]) -> None:
     parts = web.get(f"/v1/parts{query}").json()["parts"]
     assert [part["number"] for part in parts] == numbers
+
+
+@pytest.mark.parametrize(
+    ("query", "mend"),
+    [
+        ("part_type=oil_pmup", "Did you mean oil_pump?"),
+        ("part_type=OIL_PUMP", "Did you mean oil_pump?"),
+        ("brand=Corvan", "Did you mean Corvane?"),
+        ("brand=zzz", "Look it up in the catalog."),
+    ],
+)
+def test_a_filter_that_names_nothing_is_refused(web: Client, query: str, mend: str) -> None:
+    problem = assert_problem(web.get(f"/v1/parts?{query}"), 422, "invalid-request")
+    assert [error["parameter"] for error in problem["errors"]] == [query.partition("=")[0]]
+    assert [error["mend"] for error in problem["errors"]] == [mend]
 
 
 def test_what_is_not_known_is_null_and_money_is_text(web: Client) -> None:

@@ -47,6 +47,21 @@ def test_refused(body: bytes) -> None:
 
 
 @pytest.mark.parametrize(
+    ("body", "place"),
+    [
+        (b'{"a": "NaN",\n "b": NaN}', "NaN is not a JSON number at line 2, column 7"),
+        (b'["\\"1e400", 1e400, 1e400]', "at line 1, column 13"),
+        (b'{"x":\n\n 9007199254740993}', "at line 3, column 2"),
+        (b"[-Infinity]", "at line 1, column 2"),
+    ],
+)
+def test_a_number_that_cannot_be_taken_has_its_place(body: bytes, place: str) -> None:
+    with pytest.raises(NotStrictJson) as refused:
+        loads(body)
+    assert str(refused.value).endswith(place)
+
+
+@pytest.mark.parametrize(
     ("body", "value"),
     [
         (b"{}", {}),
