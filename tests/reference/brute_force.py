@@ -146,5 +146,6 @@ def _cheapest_goods(
 
 def _from_kit(problem: Problem, kits: tuple[Kit, ...], part: Part, needed: int) -> PartKey | None:
     """A kit that is bought anyway and holds enough costs nothing more."""
-    holding = [kit.key for kit in kits if problem.pieces(kit, part.key) >= needed]
+    short = problem.short(part.key, needed)
+    holding = [kit.key for kit in kits if problem.pieces(kit, part.key) >= short]
     return holding[0] if holding else None

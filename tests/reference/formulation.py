@@ -141,12 +141,12 @@ class Formulation:
         ways = self.filled[part.key] = {}
         for kit in problem.kits:
             pieces = problem.pieces(kit, part.key)
-            if pieces < problem.quantity[place]:
+            if pieces < problem.short(part.key, problem.quantity[place]):
                 continue
             used = ways[kit.key] = program.flag(f"{part.key} from {kit.key}")
             program.implies(used, self.kit[kit.key])
             for level, reached in self.levels[place].items():
-                if level > pieces:
+                if problem.short(part.key, level) > pieces:
                     program.implies(used, -reached)
         single = program.flag(f"{part.key} in packs")
         program.sums_to([single, *ways.values()], self.pick[part.key])
@@ -154,10 +154,10 @@ class Formulation:
 
     def _packs(self, place: str, part: Part, single: Variable) -> None:
         """The packs of the place's own quantity, and more for each level that is reached."""
-        before = -(-self.problem.quantity[place] // part.pack_quantity)
+        before = self.problem.packs(part, self.problem.quantity[place])
         self.cost.append((self.problem.exact("part", before * part.price), single))
         for level in sorted(self.levels[place]):
-            packs = -(-level // part.pack_quantity)
+            packs = self.problem.packs(part, level)
             if packs == before:
                 continue
             more = self.program.flag(f"{part.key} packs for {level}")

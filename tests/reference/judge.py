@@ -149,7 +149,7 @@ def wrong_supply(problem: Problem, plan: Plan, needed: Mapping[str, int]) -> Ite
             continue
         if kit not in plan.kits:
             yield f"{place} is supplied from {kit}, which is not bought"
-        elif problem.pieces(buyable[kit], key) < needed[place]:
+        elif problem.pieces(buyable[kit], key) < problem.short(key, needed[place]):
             yield f"{kit} does not hold {needed[place]} of {key}"
 
 
@@ -214,8 +214,8 @@ def goods_cost(problem: Problem, plan: Plan) -> int:
 
 
 def pack_cost(problem: Problem, part: Part, quantity: int) -> int:
-    """Exact cost of the whole packs that hold this many pieces."""
-    return problem.exact("part", -(-quantity // part.pack_quantity) * part.price)
+    """Exact cost of the whole packs that hold so many pieces, less those on hand."""
+    return problem.exact("part", problem.packs(part, quantity) * part.price)
 
 
 def life_lost(problem: Problem, target: Mapping[str, PartKey]) -> int:

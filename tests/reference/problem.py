@@ -60,7 +60,7 @@ class Demands:
 class Problem:
     """One machine and one wish. ``ways`` holds, for an operation, the steps of each usable way;
     ``all_ways`` the ids of all of them. ``tax``: basis points by line kind. ``occupants``:
-    each part as it sits in its place."""
+    each part as it sits in its place. ``on_hand``: pieces that are paid for."""
 
     catalog: Catalog
     terms: Mapping[str, Term]
@@ -79,6 +79,7 @@ class Problem:
     demands: Demands
     tax: Mapping[str, int]
     occupants: Mapping[PartKey, Occupant]
+    on_hand: Mapping[PartKey, int]
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -112,6 +113,14 @@ class Problem:
     def price(self, consumable: str) -> int:
         """The price of one use."""
         return next(one.price for one in self.catalog.consumables if one.id == consumable)
+
+    def short(self, part: PartKey, quantity: int) -> int:
+        """How many pieces are still needed beside those on hand."""
+        return max(0, quantity - self.on_hand.get(part, 0))
+
+    def packs(self, part: Part, quantity: int) -> int:
+        """How many packs hold what is still needed."""
+        return -(-self.short(part.key, quantity) // part.pack_quantity)
 
     def pieces(self, kit: Kit, part: PartKey) -> int:
         """How many pieces of a part a kit holds."""
@@ -160,6 +169,7 @@ class _Reading:
                 part.key: Occupant(_properties(part, self.places[part.part_type]))
                 for part in self.catalog.parts
             },
+            on_hand=self.request.parts_on_hand,
         )
 
     def _tax(self) -> dict[str, int]:

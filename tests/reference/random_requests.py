@@ -60,7 +60,18 @@ def draw_request(draft: Draft) -> BuildRequest:
         if draft.chance(0.2)
         else None,
         aim=draft.rng.choice(aims) if wishful else "cost",
+        parts_on_hand=_on_hand(draft),
     )
+
+
+def _on_hand(draft: Draft) -> dict[PartKey, int]:
+    """Now and then some pieces of a few parts that are sold today."""
+    if draft.chance(0.8):
+        return {}
+    old = draft.superseded()
+    sold = [one.key for one in draft.parts if one.status == "current" and one.key not in old]
+    count = min(len(sold), draft.shape.part_types // 2)
+    return {key: draft.rng.randint(1, 4) for key in draft.rng.sample(sold, count)}
 
 
 def _wanted(draft: Draft) -> tuple[PartKey, ...]:
