@@ -83,7 +83,7 @@ class LeftOver:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitLine:
-    """A kit bought: what it supplies, what stays left over, what single packs cost more."""
+    """A kit bought: what it supplies, what is left over, what doing without it costs more."""
 
     kit: PartKey
     title: str

@@ -317,7 +317,7 @@ class Job:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleBase:
-    """``sentence`` is read aloud to people. ``basis``: manual section, standard, common practice."""
+    """``sentence`` is read aloud. ``basis``: manual section, standard, common practice."""
 
     id: str
     sentence: str

@@ -77,7 +77,7 @@ class KitLineShape(Answer):
     """Part types."""
     left_over: list[LeftOverShape]
     saved: MoneyShape
-    """What the single packs would cost more."""
+    """What the cheapest plan without the kit would cost more, before tax."""
     supplier: str
     in_stock: bool | None
     lead_days: int | None

@@ -125,7 +125,8 @@ def offers(context: Context, bench: Workbench) -> list[Offer]:
     found = [
         offer
         for place in sorted(rules)
-        if (offer := _offer(bench, rules[place], place, taken, base, later)) is not None
+        if (offer := _offer(bench, rules[place], place, taken=taken, base=base, later=later))
+        is not None
     ]
     return sorted(found, key=lambda offer: (-offer.worth, offer.place))
 
@@ -134,6 +135,7 @@ def _offer(
     bench: Workbench,
     rule: CompiledRule,
     place: str,
+    *,
     taken: frozenset[str],
     base: Priced,
     later: dict[str, Priced],

@@ -19,6 +19,7 @@ from rules.answer import (
 from rules.catalog import Kit, Part, PartKey
 from rules.listing.charges import consumable_uses
 from rules.listing.context import Context
+from rules.listing.kit_savings import saved_by
 from rules.listing.reasons import place_reasons
 from rules.model.costs import packs, tool_choice
 
@@ -84,23 +85,13 @@ def lead_days(item: Part | Kit, needed: int) -> int | None:
 
 
 def kit_lines(context: Context) -> tuple[KitLine, ...]:
-    """Kits bought, with what single packs of the same would cost more."""
+    """Kits bought, with what doing without them would cost more."""
     return tuple(_kit_line(context, context.compiled.kits[key]) for key in context.plan.kits)
-
-
-def kit_saving(context: Context, kit: Kit) -> int:
-    """Single packs of what the kit supplies, less its price, in minor units."""
-    supplied = [p for p, key in context.plan.kit_of.items() if key == kit.key]
-    singles = sum(
-        packs(context.plan.target[p], context.plan.quantity[p]) * context.plan.target[p].price
-        for p in supplied
-    )
-    return singles - kit.price
 
 
 def _kit_line(context: Context, kit: Kit) -> KitLine:
     supplied = tuple(sorted(p for p, key in context.plan.kit_of.items() if key == kit.key))
-    saved = kit_saving(context, kit)
+    saved = saved_by(context, [kit.key])
     return KitLine(
         kit=kit.key,
         title=kit.title,
@@ -122,14 +113,14 @@ def _kit_reasons(context: Context, kit: Kit, saved: int) -> tuple[Reason, ...]:
     ]
     if saved > 0:
         amount = context.money(saved)
-        sentence = f"{amount} less than the same parts bought singly."
+        sentence = f"{amount} less than the cheapest way without it."
         reasons.append(Reason(kind="kit", ref=str(kit.key), sentence=sentence))
     return tuple(reasons)
 
 
 def _left_over(context: Context, kit: Kit, supplied: tuple[str, ...]) -> tuple[LeftOver, ...]:
     used = {context.plan.target[p].key: context.plan.quantity[p] for p in supplied}
-    rest = [(c.part, c.quantity - used.get(c.part, 0)) for c in kit.contents]
+    rest = sorted((c.part, c.quantity - used.get(c.part, 0)) for c in kit.contents)
     return tuple(
         _left_over_line(context, context.compiled.parts[key], quantity)
         for key, quantity in rest

@@ -5,8 +5,8 @@ from __future__ import annotations
 from rules.answer import DepositLine, TaxLine, Totals
 from rules.listing.charges import Charge, Tax, charges, taxes
 from rules.listing.context import Context
+from rules.listing.kit_savings import saved_by
 from rules.listing.labour import Labour
-from rules.listing.lines import kit_saving
 from rules.model.costs import EXACT_PER_MINOR
 from rules.money import decimal_text, half_up
 
@@ -44,9 +44,7 @@ def totals(context: Context, labour: Labour, deposits: tuple[DepositLine, ...]) 
         total_with_deposits=context.money(before_tax + tax + deposit),
         saved_minutes_by_overlap=labour.saved_minutes,
         saved_by_overlap=context.money(labour.saved),
-        saved_by_kits=context.money(
-            sum(kit_saving(context, compiled.kits[key]) for key in context.plan.kits)
-        ),
+        saved_by_kits=context.money(saved_by(context, context.plan.kits)),
     )
 
 

@@ -75,11 +75,6 @@ class Relaxation:
             cap = caps[row] if row < len(caps) else highspy.kHighsInf
             self._highs.changeRowBounds(self._cap_row + row, -highspy.kHighsInf, cap)
 
-    @property
-    def capped(self) -> bool:
-        """Whether earlier objectives bound what may be chosen: clauses alone do not say so."""
-        return bool(self._aim[1])
-
     def solve(self, held: Iterable[int]) -> Relaxed | None:
         """The least value while every literal of ``held`` holds; None: impossible.
 

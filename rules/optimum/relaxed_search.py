@@ -27,6 +27,8 @@ class RelaxedSearch:
     unit: float
     node_limit: int
     best: list[int] | None = None
+    ceilings: Sequence[tuple[list[int], int]] = ()
+    """Earlier objectives: what each variable costs there, and what the choice may come to."""
     best_cost: int = 0
     nodes: int = field(default=0)
 
@@ -52,10 +54,7 @@ class RelaxedSearch:
         return true
 
     def _node(self) -> None:
-        if not self.search.settle():
-            return
-        if self.search.open_choices() == 0:
-            self._record(self.search.true_now())
+        if not self.search.settle() or self._recorded_whole():
             return
         self.nodes += 1
         if self.nodes > self.node_limit:
@@ -68,14 +67,21 @@ class RelaxedSearch:
             self._record([v + 1 for v, value in enumerate(relaxed.values) if value > 0.5])
             return
         self._improve(relaxed)
+        if self._still_open(relaxed) and not self._recorded_whole():
+            self._branch(relaxed, fractional)
+
+    def _recorded_whole(self) -> bool:
+        """Whether nothing is left to choose; then what holds is recorded."""
+        if self.search.open_choices():
+            return False
+        self._record(self.search.true_now())
+        return True
+
+    def _still_open(self, relaxed: Relaxed) -> bool:
+        """Whether a better choice may lie here, once what the best one rules out is gone."""
         if self._closed(relaxed.value):
-            return
-        if not (self.search.assume(self._ruled_out(relaxed)) and self.search.settle()):
-            return
-        if self.search.open_choices() == 0:
-            self._record(self.search.true_now())
-            return
-        self._branch(relaxed, fractional)
+            return False
+        return self.search.assume(self._ruled_out(relaxed)) and self.search.settle()
 
     def _closed(self, bound: float) -> bool:
         return self.best is not None and bound > (self.best_cost - 0.5) / self.unit
@@ -84,14 +90,16 @@ class RelaxedSearch:
         return sum(self.costs[variable] for variable in true)
 
     def _record(self, true: list[int]) -> None:
+        """Keep a choice that is better. One that spoils an earlier objective is no choice, and
+        no choice with more in it is either, because costs are never negative."""
+        if any(sum(costs[v] for v in true) > most for costs, most in self.ceilings):
+            return
         cost = self._cost(true)
         if self.best is None or cost < self.best_cost:
             self.best, self.best_cost = true, cost
 
     def _improve(self, relaxed: Relaxed) -> None:
         """Round the relaxation to a choice, in the hope that it is a good one."""
-        if self.relaxation.capped:
-            return
         true = self._follow(relaxed.values)
         if true is not None:
             self._record(true)

@@ -112,6 +112,7 @@ class Solver:
             scaled = [self._scaled(index) for index in range(len(self._objectives))]
             self._relaxation = Relaxation(self.model, scaled)
         caps: list[float] = []
+        ceilings: list[tuple[list[int], int]] = []
         nodes, proven = 0, True
         best: list[int] | None = None
         for index, objective in enumerate(self._objectives):
@@ -120,7 +121,7 @@ class Solver:
             self._relaxation.aim(index, caps)
             limit = RELAXED_NODES if objective.must else TIE_NODES
             run = RelaxedSearch(
-                search, self._relaxation, self._costs[index], objective.unit, limit, best
+                search, self._relaxation, self._costs[index], objective.unit, limit, best, ceilings
             )
             finished = self._finishes(run)
             nodes += run.nodes
@@ -129,6 +130,7 @@ class Solver:
                 proven = finished or not objective.must
                 break
             caps.append((run.best_cost + 0.5) / objective.unit)
+            ceilings = [*ceilings, (self._costs[index], run.best_cost)]
         if best is None:
             if proven:
                 return None
