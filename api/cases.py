@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
+from api import shape_faults
 from api.errors import pointer
 from api.service import BuildEngine
 from api.shapes.request import BuildListRequest
@@ -35,16 +36,14 @@ def run_case(
         build = engine(compiled, request, today=today, edition="check")
     except ValidationError as error:
         for wrong in error.errors():
-            yield Fault(f"{where}.request:{pointer(wrong['loc'])}", wrong["msg"], _shape_mend)
+            problem, mend = shape_faults.said(wrong, BuildListRequest, "field")
+            yield Fault(f"{where}.request:{pointer(wrong['loc'])}", problem, mend)
     except Faulty as error:
         for fault in error.faults:
             yield Fault(f"{where}.request:{fault.where}", fault.problem, fault.mend)
     else:
         for field, expected in case.expect.items():
             yield from _compared(f"{where}.expect:{field}", field, expected, build)
-
-
-_shape_mend: Final = "Write the request as POST /v1/build-lists takes it."
 
 
 def _compared(where: str, field: str, expected: Any, build: BuildList) -> Iterator[Fault]:

@@ -19,11 +19,11 @@ from typing import Final, TextIO, TypeVar
 
 from pydantic import ValidationError
 
-from api import strict_json, wish
+from api import listings, shape_faults, strict_json, wish
 from api.cases import run_cases
+from api.counter import as_typed
 from api.editions import NoEdition
 from api.errors import pointer
-from api.paging import words_match
 from api.service import Service
 from api.settings import default_database
 from api.shapes.answer import BuildListShape
@@ -36,7 +36,7 @@ from rules.build import build_list
 from rules.compiled import CompiledCatalog
 from rules.faults import Fault, Faulty
 from rules.text import render
-from rules.vehicle_search import Known, checked_facts, matching
+from rules.vehicle_search import checked_facts
 
 refused: Final = 2
 
@@ -84,7 +84,8 @@ def main(arguments: Sequence[str] | None = None, console: Console | None = None)
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Faulty as error:
-        lines = [str(fault) for fault in error.faults]
+        from_file = getattr(given, "request", None) is not None
+        lines = [str(fault if from_file else as_typed(fault)) for fault in error.faults]
     except NoEdition as error:
         lines = [f"{error} Load one: once-apart load FOLDER"]
     except (NoDatabase, WronglyCalled) as error:
@@ -125,9 +126,6 @@ def _catalog_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
 def _counter_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     plan = _command(commands, "plan", _plan, "print the build list for a machine and a wish")
     _wish_of(plan)
-    machines = _command(commands, "machines", _machines, "list configurations")
-    machines.add_argument("words", nargs="*", help="words that must all occur")
-    machines.add_argument("--fact", action="append", default=[], metavar="NAME=VALUE")
     bundle = _command(commands, "bundle", _bundle, "check parts bought elsewhere")
     bundle.add_argument("list", help="a text file with one number a line; -: stdin")
     bundle.add_argument("--vehicle", metavar="ID", help="a configuration (see: machines)")
@@ -138,14 +136,29 @@ def _counter_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     reason.add_argument("line", metavar="KIND:REF", help="as in part:camshaft or step:tank_off")
     _wish_of(reason)
     absence = _command(commands, "why-not", _why_not, "say why something is not in the build list")
-    absence.add_argument("subject", metavar="PART", help="BRAND:NUMBER, or OPERATION/WAY")
+    absence.add_argument("subject", metavar="PART", help="BRAND:NUMBER or NUMBER, or OPERATION/WAY")
     _wish_of(absence)
-    jobs = _command(commands, "jobs", _jobs, "list the jobs that can be asked for")
-    jobs.add_argument("words", nargs="*", help="words that must all occur")
+    _look_up_commands(commands)
     serve = _command(commands, "serve", _serve, "serve the API")
     serve.add_argument("--host", default="127.0.0.1", help="(%(default)s)")
     serve.add_argument("--port", type=int, default=8000, help="(%(default)s)")
     serve.add_argument("--workers", type=int, default=1, help="processes (%(default)s)")
+
+
+def _look_up_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
+    machines = _command(commands, "machines", _machines, "list configurations")
+    machines.add_argument("--fact", action="append", default=[], metavar="NAME=VALUE")
+    parts = _command(commands, "parts", _parts, "list parts and kits with their numbers")
+    parts.add_argument("--place", metavar="ID", help="only parts of this type (see: places)")
+    listed = (
+        ("jobs", listings.jobs, "list the jobs that can be asked for"),
+        ("places", listings.places, "list the part types and what can be measured of them"),
+        ("tools", listings.tools, "list the special tools"),
+        ("facts", listings.facts, "list the facts of a machine and their values"),
+    )
+    made = [_command(commands, name, _lists(rows), text) for name, rows, text in listed]
+    for parser in (machines, parts, *made):
+        parser.add_argument("words", nargs="*", help="words that must all occur")
 
 
 def _wish_of(parser: argparse.ArgumentParser) -> None:
@@ -254,18 +267,29 @@ def _bundle(given: argparse.Namespace, console: Console) -> int:
 
 
 def _asked(given: argparse.Namespace, compiled: CompiledCatalog) -> BuildListRequest:
-    body = wish.written(given, compiled) if given.request is None else _from_file(given.request)
-    return _read(BuildListRequest, body)
+    if given.request is None:
+        return _read(BuildListRequest, wish.written(given, compiled))
+    return _read(BuildListRequest, _whole_wish(given))
 
 
 def _body(given: argparse.Namespace, compiled: CompiledCatalog) -> wish.JsonObject:
     """The wish as the members of a JSON object, to which the question is added."""
     if given.request is None:
         return wish.written(given, compiled)
-    body = _from_file(given.request)
+    body = _whole_wish(given)
     if not isinstance(body, dict):
         raise WronglyCalled(f"{given.request} holds no JSON object.")
     return body
+
+
+def _whole_wish(given: argparse.Namespace) -> strict_json.Json:
+    """A request from a file. Raises WronglyCalled when options would have to be passed over."""
+    if options := wish.options_given(given):
+        raise WronglyCalled(
+            f"--request holds the whole wish, so {', '.join(options)} cannot stand beside it."
+            " Put it into the file, or leave --request out."
+        )
+    return _from_file(given.request)
 
 
 def _read(shape: type[A], body: object) -> A:
@@ -273,7 +297,7 @@ def _read(shape: type[A], body: object) -> A:
         return shape.model_validate(body)
     except ValidationError as error:
         raise Faulty(
-            Fault(pointer(wrong["loc"]) or "/", wrong["msg"], "Write it as /openapi.json says.")
+            Fault(pointer(wrong["loc"]) or "/", *shape_faults.said(wrong, shape, "field"))
             for wrong in error.errors()
         ) from None
 
@@ -305,20 +329,31 @@ def _machines(given: argparse.Namespace, console: Console) -> int:
     facts, faults = checked_facts(compiled, wish.facts_only(given.fact, compiled), "/--fact")
     if faults:
         raise Faulty(faults)
-    for vehicle in matching(compiled, Known(facts)):
-        words = (vehicle.id, vehicle.label, *map(str, vehicle.facts.values()))
-        if words_match(" ".join(given.words), *words):
-            years = f"{vehicle.model_year_from} to {vehicle.model_year_to}"
-            console.say(f"{vehicle.id:28} {years:13} {vehicle.label}")
-    return 0
+    return _listed(listings.machines(compiled, facts), given, console)
 
 
-def _jobs(given: argparse.Namespace, console: Console) -> int:
+def _parts(given: argparse.Namespace, console: Console) -> int:
     with _service(given, console) as service:
         compiled = service.editions.current().compiled
-    for job in compiled.jobs.values():
-        if words_match(" ".join(given.words), job.id, job.title, job.wish):
-            console.say(f"{job.id:28} {job.title}: {job.wish}")
+    return _listed(listings.parts(compiled, given.place), given, console)
+
+
+def _lists(rows: Callable[[CompiledCatalog], Iterable[listings.Row]]) -> Command:
+    def listing(given: argparse.Namespace, console: Console) -> int:
+        with _service(given, console) as service:
+            compiled = service.editions.current().compiled
+        return _listed(rows(compiled), given, console)
+
+    return listing
+
+
+def _listed(rows: Iterable[listings.Row], given: argparse.Namespace, console: Console) -> int:
+    """That nothing is found is said on standard error: what is asked for is an empty list."""
+    lines, otherwise = listings.found(rows, given.words)
+    for line in lines:
+        console.say(line)
+    if otherwise:
+        console.err.write(f"{otherwise}\n")
     return 0
 
 

@@ -14,14 +14,14 @@ from rules.request import Aim
 
 JsonObject = dict[str, Any]
 
-_part_help: Final = "BRAND:NUMBER, or NUMBER alone"
+_part_help: Final = "BRAND:NUMBER or 'BRAND NUMBER', in any case, or NUMBER alone"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options that describe a machine and a wish."""
     machine = parser.add_argument_group("the machine")
     machine.add_argument("--vehicle", metavar="ID", help="a configuration (see: machines)")
-    _many(machine, "--fact", "NAME=VALUE", "a fact of the machine; repeatable")
+    _many(machine, "--fact", "NAME=VALUE", "a fact of the machine (see: facts); repeatable")
     _many(
         machine,
         "--fitted",
@@ -33,11 +33,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _many(wish, "--job", "ID", "a job (see: jobs)")
     _many(wish, "--want", "PART", f"a part or kit that must be on it: {_part_help}")
     _many(wish, "--refuse", "PART", "a part that is not to be bought")
-    _many(wish, "--keep", "PLACE", "a part type that stays as it is")
+    _many(wish, "--keep", "PLACE", "a part type that stays as it is (see: places)")
     _many(wish, "--add-on", "PLACE", "an add-on taken")
-    _many(wish, "--tool", "ID", "a special tool at hand, in place of the shop's cabinet")
+    _many(wish, "--tool", "ID", "a special tool at hand (see: tools), in place of the cabinet")
     wish.add_argument("--no-tools", action="store_true", help="no special tool is at hand")
-    wish.add_argument("--aim", choices=get_args(Aim), default="cost", help="(%(default)s)")
+    wish.add_argument("--aim", choices=get_args(Aim), help="(cost)")
     wish.add_argument("--budget", metavar="AMOUNT", help="tax included; names the best add-ons")
 
 
@@ -59,7 +59,7 @@ def written(given: argparse.Namespace, compiled: CompiledCatalog) -> JsonObject:
         "keep": given.keep,
         "fitted": reader.fitted(given.fitted, given.measured),
         "add_ons": given.add_on,
-        "aim": given.aim,
+        "aim": given.aim or "cost",
     }
     if given.vehicle is not None:
         body["vehicle"]["id"] = given.vehicle
@@ -70,6 +70,18 @@ def written(given: argparse.Namespace, compiled: CompiledCatalog) -> JsonObject:
     if reader.faults:
         raise Faulty(reader.faults)
     return body
+
+
+_options: Final = (
+    "vehicle", "fact", "fitted", "measured", "job", "want", "refuse", "keep", "add_on", "tool",
+    "no_tools", "aim", "budget",
+)  # fmt: skip
+
+
+def options_given(given: argparse.Namespace) -> list[str]:
+    """The options of ``add_arguments`` that were typed."""
+    typed_ones = (name for name in _options if getattr(given, name) not in (None, False, []))
+    return [f"--{name.replace('_', '-')}" for name in typed_ones]
 
 
 def facts_only(given: Iterable[str], compiled: CompiledCatalog) -> JsonObject:
@@ -95,11 +107,21 @@ class _Reader:
         self.faults: list[Fault] = []
 
     def facts(self, given: Iterable[str]) -> JsonObject:
-        pairs = (self._pair("--fact", text, "model_year=2001") for text in given)
-        return {name: typed(value, self.compiled.facts.get(name)) for name, value in pairs if name}
+        found: JsonObject = {}
+        for text in given:
+            name, value = self._pair("--fact", text, "model_year=2001")
+            if name in found:
+                self._twice("--fact", name)
+            elif name:
+                found[name] = typed(value, self.compiled.facts.get(name))
+        return found
 
     def fitted(self, given: Iterable[str], measured: Iterable[str]) -> list[JsonObject]:
-        places = {entry["part_type"]: entry for entry in map(self._fitted, given)}
+        places: dict[str, JsonObject] = {}
+        for entry in map(self._fitted, given):
+            if entry["part_type"] in places:
+                self._twice("--fitted", entry["part_type"])
+            places[entry["part_type"]] = entry
         for text in measured:
             name, value = self._pair("--measured", text, "camshaft.valve_lift_mm=11.9")
             place, dot, field = name.partition(".")
@@ -108,7 +130,10 @@ class _Reader:
             elif name:
                 entry = places.setdefault(place, {"part_type": place})
                 definition = self._properties(place).get(field)
-                entry.setdefault("properties", {})[field] = typed(value, definition)
+                properties = entry.setdefault("properties", {})
+                if field in properties:
+                    self._twice("--measured", name)
+                properties[field] = typed(value, definition)
         return list(places.values())
 
     def _fitted(self, text: str) -> JsonObject:
@@ -133,6 +158,9 @@ class _Reader:
             self._fault(option, text, f"Write NAME=VALUE, as in {option} {example}.")
             return "", ""
         return name, value
+
+    def _twice(self, option: str, name: str) -> None:
+        self.faults.append(Fault(option, f"{name!r} is given twice", "Give it once."))
 
     def _fault(self, option: str, text: str, mend: str) -> None:
         self.faults.append(Fault(option, f"{text!r} cannot be read", mend))

@@ -87,9 +87,9 @@ def test_a_request_in_a_file_is_the_same_request(bench: Bench, tmp_path: Path) -
     [
         ("{", "was not read: it is not JSON at line 1, column 2"),
         ('{"jobs": [], "jobs": []}', 'the name "jobs" stands twice'),
-        ('{"job": []}', "/job: Extra inputs are not permitted"),
-        ('{"jobs": [7]}', "/jobs/0: Input should be a valid string"),
-        ("[]", "/: Input should be"),
+        ('{"job": []}', "/job: There is no such field here. Did you mean jobs?"),
+        ('{"jobs": [7]}', "/jobs/0: It is not a text"),
+        ("[]", "/: It is not an object"),
         ('{"jobs": ["none"]}', "/jobs/0: "),
         ('{"jobs": ["cam_upgrade"], "budget": "1.999"}', "/budget: "),
     ],
@@ -105,22 +105,28 @@ def test_a_bad_file_is_refused(bench: Bench, tmp_path: Path, content: str, says:
 @pytest.mark.parametrize(
     ("arguments", "places"),
     [
-        (["--vehicle", "none", "--job", "none"], ["/vehicle/id", "/jobs/0"]),
+        (["--vehicle", "none", "--job", "none"], ["--vehicle", "--job"]),
         (["--job", "cam_upgrade", "--fact", "sidecar"], ["--fact"]),
         (["--job", "cam_upgrade", "--fact", "=1"], ["--fact"]),
-        (["--job", "cam_upgrade", "--fact", "wheels=2"], ["/vehicle/facts/wheels"]),
-        (["--job", "cam_upgrade", "--fact", "sidecar=perhaps"], ["/vehicle/facts/sidecar"]),
+        (["--job", "cam_upgrade", "--fact", "wheels=2"], ["--fact wheels"]),
+        (["--job", "cam_upgrade", "--fact", "sidecar=perhaps"], ["--fact sidecar"]),
         (["--job", "cam_upgrade", "--fitted", "camshaft@far"], ["--fitted"]),
-        (["--job", "cam_upgrade", "--fitted", "wheel"], ["/fitted/0/part_type"]),
+        (["--job", "cam_upgrade", "--fitted", "wheel"], ["--fitted"]),
         (["--job", "cam_upgrade", "--measured", "camshaft=1"], ["--measured"]),
-        (["--job", "cam_upgrade", "--measured", "camshaft.x=1"], ["/fitted/0/properties/x"]),
-        (["--want", "Nobody:X-1"], ["/parts_wanted/0"]),
-        (["--want", ""], ["/parts_wanted/0/number"]),
-        (["--job", "cam_upgrade", "--budget", "lots"], ["/budget"]),
-        (["--job", "cam_upgrade", "--keep", "wheel"], ["/keep/0"]),
-        (["--job", "cam_upgrade", "--tool", "none"], ["/tools_owned/0"]),
-        (["--job", "\udcff\x00"], ["/jobs/0"]),
-        ([], ["/jobs"]),
+        (["--job", "cam_upgrade", "--measured", "camshaft.x=1"], ["--measured x"]),
+        (["--want", "Nobody:X-1"], ["--want"]),
+        (["--want", ""], ["--want"]),
+        (["--job", "cam_upgrade", "--budget", "lots"], ["--budget"]),
+        (["--job", "cam_upgrade", "--keep", "wheel"], ["--keep"]),
+        (["--job", "cam_upgrade", "--tool", "none"], ["--tool"]),
+        (["--job", "cam_upgrade", "--refuse", "X-1"], ["--refuse"]),
+        (["--job", "cam_upgrade", "--add-on", "wheel"], ["--add-on"]),
+        (["--job", "cam_upgrade", "--fitted", "camshaft=X-1"], ["--fitted"]),
+        (["--job", "cam_upgrade", "--fact", "sidecar=no", "--fact", "sidecar=no"], ["--fact"]),
+        (["--job", "x", "--fitted", "camshaft", "--fitted", "camshaft@5"], ["--fitted"]),
+        (["--job", "x", *["--measured", "camshaft.valve_lift_mm=11"] * 2], ["--measured"]),
+        (["--job", "\udcff\x00"], ["--job"]),
+        ([], ["--job"]),
     ],
 )
 def test_bad_wishes_give_a_line_each(bench: Bench, arguments: list[str], places: list[str]) -> None:
@@ -146,8 +152,8 @@ def test_bad_wishes_give_a_line_each(bench: Bench, arguments: list[str], places:
         (["--want", ":HK-1", "--refuse", "Halden:HC-12", "--aim", "hours"],
          {"parts_wanted": [{"number": "HK-1"}], "aim": "hours",
           "parts_refused": [{"brand": "Halden", "number": "HC-12"}]}),
-        (["--add-on", "engine_oil", "--budget", "900"],
-         {"add_ons": ["engine_oil"], "budget": "900"}),
+        (["--add-on", "cam_gasket", "--budget", "900"],
+         {"add_ons": ["cam_gasket"], "budget": "900"}),
     ],
 )  # fmt: skip
 def test_options_say_what_the_json_says(
@@ -169,7 +175,66 @@ def test_lists(bench: Bench) -> None:
     assert bench.run("machines", "heron", "corvane")[1].startswith("heron_1300")
     assert bench.run("machines", "--fact", "wheels=2")[0] == 2
     assert bench.run("jobs", "lift")[1].startswith("cam_upgrade")
-    assert bench.run("jobs", "nothing like it")[1] == ""
+    assert bench.run("parts", "hc-12")[1].startswith("Halden HC-12 ")
+    assert "HC-12" in bench.run("parts", "--place", "camshaft")[1]
+    assert "HK-1" in bench.run("parts", "kit")[1]
+    assert "valve_lift_mm" in bench.run("places", "camshaft")[1]
+    assert bench.run("facts", "sidecar")[1].startswith("sidecar ")
+    assert bench.run("tools")[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("jobs", "nothing like it"), "Nothing found for 'nothing like it'."),
+        (("machines", "heorn"), "Nothing found for 'heorn'. Did you mean Heron or Tern?"),
+        (("jobs", "CAM_UPGRAD3"), "Did you mean cam_upgrade or upgrade?"),
+        (("parts", "HC-122"), "Did you mean HC-12"),
+    ],
+)
+def test_a_search_that_finds_nothing_says_so(
+    bench: Bench, arguments: tuple[str, ...], says: str
+) -> None:
+    status, out, said = bench.run(*arguments)
+    assert (status, out) == (0, "")
+    assert says in said
+
+
+def test_a_place_that_is_none_is_refused(bench: Bench) -> None:
+    status, _, err = bench.run("parts", "--place", "camshft")
+    assert (status, err) == (
+        2,
+        "--place: no part type is called 'camshft'. Did you mean camshaft?\n",
+    )
+
+
+def test_what_cannot_be_guessed_names_the_command_to_look_it_up(bench: Bench) -> None:
+    for arguments, command in (
+        (("--vehicle", "zzz", "--job", "cam_upgrade"), "machines"),
+        (("--job", "zzz"), "jobs"),
+        (("--job", "cam_upgrade", "--keep", "zzz"), "places"),
+        (("--job", "cam_upgrade", "--tool", "zzz"), "tools"),
+        (("--want", "zzz"), "parts"),
+        (("--job", "cam_upgrade", "--fact", "zzz=1"), "facts"),
+    ):
+        err = bench.run("plan", *arguments)[2]
+        assert f"Look it up: once-apart {command}." in err
+        assert bench.run(command)[0] == 0
+
+
+def test_a_request_in_a_file_stands_alone(bench: Bench, tmp_path: Path) -> None:
+    file = tmp_path / "asked.json"
+    file.write_text(json.dumps(ASKED), encoding="utf-8")
+    for extra in (["--job", "x"], ["--aim", "cost"], ["--no-tools"], ["--budget", "1"]):
+        status, out, err = bench.run("plan", "--request", str(file), *extra)
+        assert (status, out) == (2, "")
+        assert f"so {extra[0]} cannot stand beside it" in err
+
+
+@pytest.mark.parametrize("text", ["halden:hc-12", "Halden HC-12", "halden hc-12", "HC-12"])
+def test_a_part_is_named_as_its_box_prints_it(bench: Bench, text: str) -> None:
+    plain = bench.run(*ASKED_IN_WORDS, "--want", "Halden:HC-12", "--json")
+    assert bench.run(*ASKED_IN_WORDS, "--want", text, "--json") == plain
 
 
 def test_loading_the_same_again_changes_nothing(bench: Bench) -> None:
