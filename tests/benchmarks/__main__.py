@@ -39,6 +39,10 @@ def text(found: dict[str, Any]) -> str:
         _head("ms per answer"),
         _row("first pass", asked["cold_ms"]),
         _row("same questions again", asked["warm_ms"]),
+        *(
+            _row(f"  both passes, {status}", times)
+            for status, times in asked["by_answer_ms"].items()
+        ),
         "",
         f"2. Generated plans: {planned['size']}; {planned['plans']} answers",
         f"   add-ons per answer: p50 {planned['add_ons']['p50']:.0f}, "

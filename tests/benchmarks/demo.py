@@ -28,12 +28,15 @@ def measure(limit: int | None = None) -> dict[str, Any]:
     first, _ = timed(lambda: _ask(compiled, questions[0]))
     statuses: Counter[str] = Counter()
     passes: dict[str, list[float]] = {"cold": [], "warm": []}
+    by_status: dict[str, list[float]] = {}
     for times in passes.values():
         gc.collect()
         for question in questions:
             took, answer = timed(partial(_ask, compiled, question))
             times.append(took)
-            statuses["refused" if answer is None else answer.status] += 1
+            status = "refused" if answer is None else answer.status
+            statuses[status] += 1
+            by_status.setdefault(status, []).append(took)
     return {
         "machines": len(catalog.vehicles),
         "jobs": len(catalog.jobs),
@@ -43,6 +46,7 @@ def measure(limit: int | None = None) -> dict[str, Any]:
         "first_ms": round(first, 1),
         "cold_ms": summary(passes["cold"]),
         "warm_ms": summary(passes["warm"]),
+        "by_answer_ms": {status: summary(times) for status, times in sorted(by_status.items())},
     }
 
 

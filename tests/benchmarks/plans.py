@@ -84,11 +84,12 @@ def _answer(compiled: CompiledCatalog, request: BuildRequest) -> BuildList:
 
 
 def _least_cost(generated: Generated) -> Generated:
+    """At the least cost, tax on the whole document, nothing on hand: what HiGHS is given."""
     policy = replace(generated.catalog.policy, tax_basis="document")
     return replace(
         generated,
         catalog=replace(generated.catalog, policy=policy),
-        request=replace(generated.request, aim="cost"),
+        request=replace(generated.request, aim="cost", parts_on_hand={}),
     )
 
 

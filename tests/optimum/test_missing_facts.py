@@ -62,7 +62,7 @@ def _questions(shape: Shape, count: int) -> Iterator[tuple[Generated, tuple[str,
                 yield generated, names
 
 
-@pytest.mark.parametrize(("shape", "count"), [(TINY, 40), (SMALL, 12)], ids=["tiny", "small"])
+@pytest.mark.parametrize(("shape", "count"), [(TINY, 40), (SMALL, 20)], ids=["tiny", "small"])
 def test_an_answer_without_a_fact_holds_whatever_the_fact_is(shape: Shape, count: int) -> None:
     seen: Counter[str] = Counter()
     for generated, names in _questions(shape, count):
@@ -79,7 +79,7 @@ def test_an_answer_without_a_fact_holds_whatever_the_fact_is(shape: Shape, count
         if answer.totals is not None:
             for completion in completions:
                 _valid_in(generated, completion, plan_of(answer))
-    assert all(seen[status] >= 8 for status in ("valid", "conflict", "needs_facts")), seen
+    assert all(seen[status] >= 5 for status in ("valid", "conflict", "needs_facts")), seen
 
 
 def _valid_in(generated: Generated, completion: BuildRequest, plan: Plan) -> None:
@@ -90,7 +90,7 @@ def _valid_in(generated: Generated, completion: BuildRequest, plan: Plan) -> Non
     assert not faults(problem, plan), generated.seed
 
 
-@pytest.mark.parametrize(("shape", "count"), [(TINY, 40), (SMALL, 12)], ids=["tiny", "small"])
+@pytest.mark.parametrize(("shape", "count"), [(TINY, 40), (SMALL, 20)], ids=["tiny", "small"])
 def test_the_facts_asked_for_settle_the_answer_and_none_could_be_spared(
     shape: Shape, count: int
 ) -> None:
@@ -122,4 +122,4 @@ def test_the_facts_asked_for_settle_the_answer_and_none_could_be_spared(
                 == "needs_facts"
                 for told in _completions(generated, tuple(asks))
             ), (generated.seed, names, spared)
-    assert settled >= 15
+    assert settled >= 12
