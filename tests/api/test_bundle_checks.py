@@ -172,8 +172,8 @@ def test_the_command_says_what_the_web_says(database: str, demo: Client, tmp_pat
     ("content", "said"),
     [
         (b"\xff\xfe", "list.txt was not read: byte 0 is not UTF-8."),
-        (b"", "/text"),
-        (b"OS-330\n" * 501, "/text: the text has 501 lines"),
+        (b"", "LIST: "),
+        (b"OS-330\n" * 501, "LIST: the text has 501 lines"),
     ],
 )
 def test_a_file_that_is_no_list_is_refused(
