@@ -5,8 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from rules.answer import AddOn, AskedFact, BuildList, CautionLine, FigureLine, MarginLine
-from rules.speech import spared
+from rules.answer import (
+    AddOn,
+    AskedFact,
+    BudgetAnswer,
+    BuildList,
+    CautionLine,
+    FigureLine,
+    MarginLine,
+)
+from rules.speech import in_a_sentence, spared
 from rules.wording.layout import (
     amount,
     entry,
@@ -21,6 +29,7 @@ from rules.wording.layout import (
     titled,
 )
 from rules.wording.sources import cited
+from rules.wording.sums import spoken_range
 
 _margin_width: Final = 16
 _kind_width: Final = 17
@@ -79,20 +88,48 @@ def _after(line: FigureLine) -> str:
 
 
 def add_ons(build: BuildList, width: int) -> list[str]:
-    """What else is worth renewing: its price now, later on its own, and the difference."""
+    """What else is worth renewing: its price now, later on its own, and the difference.
+
+    What saves nothing stands in one line of its own, so that it does not bury the rest.
+    """
     if not build.add_ons:
         return []
+    full = [line for line in build.add_ons if line.taken or line.worth.minor > 0]
     columns = [(name, money_width) for name in ("now", "later", "saved")]
-    lines = heading("Worth doing while it is apart", width, columns)
-    for line in build.add_ons:
+    lines = heading("Worth doing while it is apart", width, columns if full else ())
+    for line in full:
         figures = [amount(line.price_now), amount(line.price_later), amount(line.worth)]
-        lines += entry(f"{line.label}{_taken(line)}", width, figures)
+        lines += entry(f"{line.label}{_taken(build, line)}", width, figures)
         lines += notes(_about_add_on(build, line), width)
-    closing = "Now: added to this job by itself. Later: alone, once this job is done. With tax."
-    return [*lines, *filled(closing, width, " ", hang=1)]
+    lines += _no_dearer(build, [line for line in build.add_ons if line not in full], width)
+    return [*lines, *filled(_what_prices_are(build, bool(full)), width, " ", hang=1)]
 
 
-def _taken(line: AddOn) -> str:
+def _no_dearer(build: BuildList, rest: list[AddOn], width: int) -> list[str]:
+    if not rest:
+        return []
+    said = "; ".join(_in_short(build, line) for line in rest)
+    return entry(f"No dearer later: {said}.", width)
+
+
+def _in_short(build: BuildList, line: AddOn) -> str:
+    part = f", {line.part}" if line.part is not None else ""
+    price = f"{line.price_now.amount} now, {line.price_later.amount} later"
+    label = in_a_sentence(line.label)
+    source = cited(build, "", line.basis).removeprefix(".")
+    return f"{label}{part} ({price}){source}{_taken(build, line)}"
+
+
+def _what_prices_are(build: BuildList, columns: bool) -> str:
+    to = "the safe plan" if build.status == "needs_facts" else "this job"
+    alone = "Later: alone, once this job is done. With tax."
+    return f"Now: added to {to} by itself. {alone}" if columns else "With tax."
+
+
+def _taken(build: BuildList, line: AddOn) -> str:
+    """While facts are missing the budget is judged by the range, not add-on by add-on."""
+    if build.status == "needs_facts" and not line.taken:
+        return ""
     fits = {True: ", in budget", False: ", past budget", None: ""}
     return " (TAKEN, in the list)" if line.taken else fits[line.within_budget]
 
@@ -114,6 +151,27 @@ def budget(build: BuildList, width: int) -> list[str]:
     answer = build.budget
     if answer is None:
         return []
+    text = _in_cases(build, answer) if build.status == "needs_facts" else _bought(build, answer)
+    return [*heading("Budget", width), *filled(text, width, " ", hang=1)]
+
+
+def _in_cases(build: BuildList, answer: BudgetAnswer) -> str:
+    """The budget held against the range that the total lies in."""
+    has, low, high = answer.budget.minor, build.total_from, build.total_to
+    can = " that can be done" if any(line.kind == "impossible" for line in build.depends) else ""
+    if high is not None and has >= high.minor:
+        verdict = f"enough in every case{can}"
+    elif low is not None and has < low.minor:
+        verdict = "not enough in any case"
+    elif low is not None and high is not None:
+        verdict = "enough in some cases and not in others"
+    else:
+        return f"Whether {answer.budget} is enough is open until the total is bounded."
+    total = f"the total is {spoken_range(build)}"
+    return f"{answer.budget} is {verdict}: {total}. Add-ons are chosen once that is settled."
+
+
+def _bought(build: BuildList, answer: BudgetAnswer) -> str:
     labels = {line.part_type: line.label for line in build.add_ons}
     chosen = listed(labels.get(name, spoken(name)) for name in answer.add_ons)
     proven = "no better choice exists" if answer.proven else "not proven the best choice"
@@ -126,7 +184,7 @@ def budget(build: BuildList, width: int) -> list[str]:
             f"{answer.budget} covers the job and these add-ons: {chosen}. Together {answer.total};"
             f" done later they would cost {answer.worth} more ({proven})."
         )
-    return [*heading("Budget", width), *filled(text, width, " ", hang=1)]
+    return text
 
 
 def cautions(build: BuildList, width: int) -> list[str]:

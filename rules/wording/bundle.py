@@ -18,10 +18,10 @@ from rules.wording.layout import (
     money_width,
     notes,
     numbered,
-    sourced,
     titled,
 )
 from rules.wording.sums import money
+from rules.wording.way_out import shown_element
 
 _quantity_width: Final = 16
 
@@ -65,7 +65,9 @@ def _totals(check: BundleCheck, width: int) -> list[str]:
     completion, own = check.completion, check.own_parts
     if completion is None or completion.totals is None or own is None:
         return []
-    text = f"{completion.totals.total} with tax and labour; your own parts would have been"
+    safe = ", by the plan that is safe whatever the answer is"
+    known = safe if completion.status == "needs_facts" else ""
+    text = f"{completion.totals.total} with tax and labour{known}; your own parts would have been"
     return titled("To complete", f"{text} {own} here before tax", width)
 
 
@@ -122,8 +124,7 @@ def _conflicts(check: BundleCheck, width: int) -> list[str]:
     for conflict in check.conflicts:
         lines += filled("Leave any one out, and the rest can:", width, hang=2)
         for element in conflict.elements:
-            said = f"{element.sentence} {element.detail}".rstrip()
-            lines += entry(sourced(said, element.basis), width, mark=" - ")
+            lines += entry(shown_element(element), width, mark=" - ")
     if check.set_aside and check.completion is not None:
         lines += filled(f"What follows goes without {listed(map(str, check.set_aside))}.", width)
     return lines

@@ -56,7 +56,7 @@ def _answer(build: BuildList) -> str:
         return f"CANNOT BE DONE as asked. The proof is below{mend}."
     if build.status == "needs_facts":
         many = plural(len(build.asks), "fact")
-        upheld = " The lines below hold whatever they turn out to be." if build.totals else ""
+        upheld = " The plan below is safe whatever the answer is." if build.totals else ""
         return f"NOT SETTLED: it depends on {many} asked for below.{upheld}"
     return f"VALID: every rule holds with these parts fitted. {_proof(build.proof, build.aim)}"
 
@@ -71,9 +71,19 @@ def _in_hand(build: BuildList, width: int) -> list[str]:
     """When parts, kits and tools are there; work sent out takes its own days after that."""
     if build.lead_time is None:
         return []
-    away = max((line.lead_days for line in build.sent_out), default=0)
-    then = f". Work sent out then takes {plural(away, 'day')}" if away else ""
-    return titled("In hand", f"{_there(build.lead_time)}{then}", width)
+    return titled("In hand", f"{_there(build.lead_time)}{_away(build)}", width)
+
+
+def _away(build: BuildList) -> str:
+    """Work sent out follows one after the other, as the steps do."""
+    days = {line.step: line.lead_days for line in build.sent_out}
+    order = [step.step for step in build.steps if step.step in days]
+    waits = [days[name] for name in (order or days) if days[name]]
+    if not waits:
+        return ""
+    said = ", then ".join(plural(wait, "day") for wait in waits)
+    total = f", {plural(sum(waits), 'day')} in all" if len(waits) > 1 else ""
+    return f". Work sent out then takes {said}{total}"
 
 
 def _there(lead: LeadTime) -> str:

@@ -40,13 +40,20 @@ def _proof(conflict: Conflict, width: int) -> list[str]:
         opening = "These cannot hold together; without any one of them the others can:"
     lines = filled(opening, width, " ", hang=1)
     for element in conflict.elements:
-        lines += filled(_element(element), width, "  - ", hang=4)
+        lines += filled(shown_element(element), width, "  - ", hang=4)
     return lines
 
 
-def _element(element: ConflictElement) -> str:
-    said = sourced(element.sentence, element.basis)
-    return f"{said} {element.detail}".rstrip()
+def shown_element(element: ConflictElement) -> str:
+    """An element in words, with what it rests on and what it comes to here."""
+    return f"{grounded(element)} {element.detail}".rstrip()
+
+
+def grounded(element: ConflictElement) -> str:
+    """Its sentence with what it rests on. A job that is not offered rests on a condition as the
+    catalog writes it: that is for its keeper, not for a customer."""
+    condition = element.kind == "job" and element.basis.startswith("job ")
+    return sourced(element.sentence, "" if condition else element.basis)
 
 
 def repairs(build: BuildList, width: int) -> list[str]:

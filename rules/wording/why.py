@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from rules.why.answer import Why, WhyNot
-from rules.wording.layout import entry, filled, heading, numbered, sourced, titled
+from rules.wording.layout import entry, filled, heading, numbered, titled
+from rules.wording.way_out import grounded
 
 _width: Final = 88
 
@@ -32,7 +33,7 @@ def render_why_not(answer: WhyNot, width: int = _width) -> str:
     for sentence in answer.sentences:
         lines += filled(sentence, width, " ", hang=1)
     for element in answer.elements:
-        lines += filled(sourced(element.sentence, element.basis), width, "  - ", hang=4)
+        lines += filled(grounded(element), width, "  - ", hang=4)
     if answer.total is not None:
         lines += filled(f"Total with it: {answer.total}.", width, " ", hang=1)
     return _text(lines)

@@ -34,15 +34,32 @@ _stages: Final = {
 
 
 def operations(build: BuildList, width: int) -> list[str]:
-    """Each operation, the way chosen for it, and what it would take on its own."""
-    if not build.operations:
+    """Each operation with what it would take on its own, what rules ask for besides, and how
+    that adds up to the labour charged."""
+    besides = [step for step in build.steps if not step.shared_by]
+    if not build.operations and not besides:
         return []
     lines = heading("How it is done", width, [("on its own", _time_width)])
     for line in build.operations:
         way = f": {line.way_title}" if line.way_title and line.way_title != line.title else ""
-        figures = [(hours(line.minutes_alone), _time_width)]
-        lines += entry(f"{line.title}{way}", width, figures)
-    return lines
+        lines += entry(f"{line.title}{way}", width, _time(line.minutes_alone))
+    for step in besides:
+        lines += entry(f"Required besides: {in_a_sentence(step.title)}", width, _time(step.minutes))
+    return [*lines, *_adding_up(build, len(build.operations) + len(besides), width)]
+
+
+def _adding_up(build: BuildList, rows: int, width: int) -> list[str]:
+    totals = build.totals
+    if totals is None or rows < 2:
+        return []
+    saved = totals.saved_minutes_by_overlap
+    less = entry("Less shared work, done once", width, _time(-saved)) if saved else []
+    rule = ("-" * (_time_width - 1)).rjust(width)
+    return [*less, rule, *entry("Labour", width, _time(totals.labour_minutes))]
+
+
+def _time(minutes: int) -> list[tuple[str, int]]:
+    return [(hours(minutes), _time_width)]
 
 
 def steps(build: BuildList, width: int) -> list[str]:

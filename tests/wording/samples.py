@@ -24,6 +24,7 @@ from rules.answer import (
     LeftOver,
     MachineFacts,
     MarginLine,
+    NextQuestion,
     OperationLine,
     PartLine,
     Proof,
@@ -311,6 +312,14 @@ VALID = BuildList(
             minutes_alone=105,
             reasons=(),
         ),
+        OperationLine(
+            operation="renew_valve_springs",
+            title="Renew valve springs",
+            way="only",
+            way_title="",
+            minutes_alone=10,
+            reasons=(LIFT,),
+        ),
     ),
     steps=STEPS,
     tools=(
@@ -530,3 +539,18 @@ CONFLICT = replace(
         ),
     ),
 )
+
+SAFE_PLAN = replace(
+    VALID,
+    status="needs_facts",
+    asks=NEEDS_FACTS.asks,
+    total_from=eur(90000),
+    total_to=eur(110000),
+    next_question=NextQuestion(
+        fact="vehicle.cooling", question="Is the engine cooled by air or by liquid?"
+    ),
+    budget=BudgetAnswer(
+        budget=eur(100000), reached=False, add_ons=(), total=eur(115372), worth=eur(0), proven=True
+    ),
+)
+"""Not settled, with a plan that is valid in every case and dearer than any needs."""
