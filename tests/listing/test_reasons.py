@@ -66,8 +66,8 @@ def test_a_limit_says_what_is_needed_and_what_is_there() -> None:
         "fitted now allows 1150 N."
     ]
     assert sentences(answer, "air_filter") == [
-        "The air filter must pass the air drawn at peak power. 63.2 L/s is needed; the air "
-        "filter fitted now gives 59 L/s."
+        "The air filter must pass the air drawn at peak power. 70.2 L/s is needed; the air "
+        "filter fitted now gives 63 L/s."
     ]
     assert (
         "Fixed pushrods make up for at most half a millimetre of base circle. With the pushrod "

@@ -268,3 +268,26 @@ def _number(properties: dict[str, Value | None], name: str) -> float:
     value = properties[name]
     assert isinstance(value, float), name
     return value
+
+
+def test_a_camshaft_of_more_power_draws_more_air_and_not_only_more_fuel() -> None:
+    """Air and fuel at peak power, for each cc: both grow with the power, and their ratio is one
+    that engines run at under full load, 11.5 to 13.5 by mass (common practice), with intake air
+    of 1.2 g/L (dry air at 20 °C and 101.325 kPa, from memory)."""
+    found = []
+    for part in CATALOG.parts:
+        if part.part_type == "camshaft":
+            power, speed, filling = (
+                float(str(part.properties[name]))
+                for name in ("power_kw_per_cc", "power_rpm", "volumetric_efficiency")
+            )
+            air = FUNCTIONS["air_flow_l_s"].call(1.0, speed, filling)
+            fuel = FUNCTIONS["injector_need_g_s"].call(power, 300.0, 1, 1.0)
+            assert isinstance(air, float) and isinstance(fuel, float)
+            assert 11.5 < 1.2 * air / fuel < 13.5, str(part.key)
+            found.append((power, air))
+    least = {power: min(air for p, air in found if p == power) for power, _ in found}
+    most = {power: max(air for p, air in found if p == power) for power, _ in found}
+    steps = list(zip(sorted(most), sorted(most)[1:], strict=False))
+    assert len(steps) > 5
+    assert [(low, high) for low, high in steps if most[low] >= least[high]] == []
