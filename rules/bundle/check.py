@@ -11,7 +11,7 @@ from rules.bundle.answer import BundleCheck, BundleStatus, LineVerdict, MissingP
 from rules.bundle.fitting import Bench, Fitting
 from rules.bundle.judge import Judge
 from rules.bundle.needed import needed_places
-from rules.bundle.paid import PaidFor
+from rules.bundle.paid import completed, own_parts
 from rules.bundle.request import MOST_LINES, BundleRequest
 from rules.bundle.resolve import Resolved, Resolver
 from rules.bundle.stock import Stock, stock_of
@@ -85,8 +85,7 @@ class _Answer:
         needed = None
         if priced is not None and self.request.build.jobs:
             priced, needed = self._only_needed(priced)
-        paid = None if priced is None else PaidFor(self.compiled, priced, self.stock.on_hand)
-        completion = None if paid is None else paid.completed()
+        completion = None if priced is None else completed(priced)
         judge = self._judge(priced, needed)
         verdicts = tuple(judge.verdict(line) for line in self.lines)
         missing = () if completion is None else tuple(self._missing(completion))
@@ -107,7 +106,7 @@ class _Answer:
             conflicts=tuple(clash.conflict for clash in self.fitting.clashes),
             set_aside=self.fitting.set_aside,
             asks=asks,
-            own_parts=None if paid is None else paid.own_parts,
+            own_parts=None if priced is None else own_parts(self.compiled, priced),
             completion=completion,
         )
 

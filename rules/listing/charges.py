@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rules.compiled import CompiledCatalog
-from rules.model.costs import EXACT_PER_MINOR, packs, tool_choice
+from rules.model.costs import EXACT_PER_MINOR, tool_choice
 from rules.model.plan import Plan
 from rules.model.plan_model import PlanModel
 from rules.money import half_up
@@ -35,7 +35,7 @@ def charges(model: PlanModel, plan: Plan) -> list[Charge]:
 def _goods(model: PlanModel, plan: Plan) -> Iterable[Charge]:
     for place, part in plan.target.items():
         if place not in plan.kit_of:
-            yield Charge("part", place, packs(part, plan.quantity[place]) * part.price)
+            yield Charge("part", place, plan.packs[place] * part.price)
     for key in plan.kits:
         yield Charge("kit", str(key), model.compiled.kits[key].price)
 

@@ -21,7 +21,7 @@ from rules.listing.charges import consumable_uses
 from rules.listing.context import Context
 from rules.listing.kit_savings import saved_by
 from rules.listing.reasons import place_reasons
-from rules.model.costs import packs, tool_choice
+from rules.model.costs import tool_choice
 
 
 def part_lines(context: Context) -> tuple[PartLine, ...]:
@@ -38,7 +38,8 @@ def _part_line(context: Context, place: str) -> PartLine:
     part = plan.target[place]
     kit = plan.kit_of.get(place)
     quantity = plan.quantity[place]
-    bought = 0 if kit else packs(part, quantity)
+    bought = plan.packs[place]
+    have = context.model.demand.on_hand.get(part.key, 0)
     fitted = context.model.machine.fitted.get(place)
     stock = context.compiled.kits[kit] if kit else part
     return PartLine(
@@ -52,7 +53,7 @@ def _part_line(context: Context, place: str) -> PartLine:
         counted_in=context.compiled.part_types[place].counted_in,
         pack_quantity=part.pack_quantity,
         packs=bought,
-        left_over=bought * part.pack_quantity - quantity if bought else 0,
+        left_over=0 if kit else max(0, have + bought * part.pack_quantity - quantity),
         pack_price=context.money(part.price),
         amount=context.money(bought * part.price),
         from_kit=kit,
@@ -75,7 +76,9 @@ def _asked_as(context: Context, key: PartKey) -> PartKey | None:
 
 
 def in_stock(item: Part | Kit, needed: int) -> bool | None:
-    """Whether the shelf holds enough; None: nobody counted."""
+    """Whether the shelf holds enough; None: nobody counted. Nothing needed: it does."""
+    if needed == 0:
+        return True
     return None if item.stock is None else item.stock >= needed
 
 
@@ -119,7 +122,11 @@ def _kit_reasons(context: Context, kit: Kit, saved: int) -> tuple[Reason, ...]:
 
 
 def _left_over(context: Context, kit: Kit, supplied: tuple[str, ...]) -> tuple[LeftOver, ...]:
-    used = {context.plan.target[p].key: context.plan.quantity[p] for p in supplied}
+    plan, on_hand = context.plan, context.model.demand.on_hand
+    used = {
+        plan.target[p].key: max(0, plan.quantity[p] - on_hand.get(plan.target[p].key, 0))
+        for p in supplied
+    }
     rest = sorted((c.part, c.quantity - used.get(c.part, 0)) for c in kit.contents)
     return tuple(
         _left_over_line(context, context.compiled.parts[key], quantity)
@@ -196,7 +203,7 @@ def deposit_lines(context: Context) -> tuple[DepositLine, ...]:
     """Core deposits of single packs bought, refundable when the old unit comes back."""
     found = []
     for place, part in context.plan.target.items():
-        units = 0 if place in context.plan.kit_of else packs(part, context.plan.quantity[place])
+        units = context.plan.packs[place]
         if part.core_deposit and units:
             amount = context.money(units * part.core_deposit)
             found.append(DepositLine(part=part.key, title=part.title, units=units, amount=amount))

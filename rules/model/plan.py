@@ -6,18 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rules.catalog import Part, PartKey
+from rules.model.costs import packs
 from rules.model.plan_model import PlanModel
 from rules.optimum import Solution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """``target``: renewed places; ``kit_of``: places that a kit supplies; ``sent_out``: steps
+    """``packs``: to buy for each place, what is on hand or in a kit left out. ``target``:
+    renewed places; ``kit_of``: places that a kit supplies; ``sent_out``: steps
     done elsewhere; ``minutes``: of each step as done here. ``missing``: names of facts without
     which minutes or quantities cannot be said."""
 
     target: Mapping[str, Part]
     quantity: Mapping[str, int]
+    packs: Mapping[str, int]
     kit_of: Mapping[str, PartKey]
     kits: tuple[PartKey, ...]
     ways: Mapping[str, str]
@@ -49,10 +52,16 @@ def read_plan(model: PlanModel, solution: Solution) -> Plan:
     steps = tuple(name for name, v in model.step.items() if v in on)
     unknown = [u.missing for v, u in model.unpriced.items() if v in on]
     fired = frozenset(rule for rule, v in model.fires.items() if v in on)
+    quantity = {place: _quantity(model, place, fired) for place in sorted(target)}
+    kit_of = {place: kit for (kit, place, _), v in model.supply.items() if v in on}
     return Plan(
         target=dict(sorted(target.items())),
-        quantity={place: _quantity(model, place, fired) for place in sorted(target)},
-        kit_of={place: kit for (kit, place, _), v in model.supply.items() if v in on},
+        quantity=quantity,
+        packs={
+            place: 0 if place in kit_of else _packs(model, target[place], quantity[place])
+            for place in quantity
+        },
+        kit_of=kit_of,
         kits=tuple(sorted(key for key, v in model.kit.items() if v in on)),
         ways={operation: way for (operation, way), v in model.way.items() if v in on},
         steps=steps,
@@ -63,6 +72,10 @@ def read_plan(model: PlanModel, solution: Solution) -> Plan:
         missing=frozenset().union(*unknown),
         solution=solution,
     )
+
+
+def _packs(model: PlanModel, part: Part, quantity: int) -> int:
+    return packs(part, max(0, quantity - model.demand.on_hand.get(part.key, 0)))
 
 
 def _quantity(model: PlanModel, place: str, fired: frozenset[str]) -> int:
