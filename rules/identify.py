@@ -230,6 +230,7 @@ def with_fitted(
         fitted=fitted,
         vehicle=machine.vehicle,
         candidates=machine.candidates,
+        signature=(tuple(sorted(machine.facts.items())), repr(given)),
     )
 
 
