@@ -7,7 +7,6 @@ import sys
 
 from api import bootstrap
 
-
 EVERYTHING = ["-n", "auto", "--dist", "loadfile"]
 """All tests, a file at a time on every core."""
 

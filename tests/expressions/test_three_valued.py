@@ -135,7 +135,7 @@ def test_an_empty_place_is_a_failure_and_absent_logic_holds() -> None:
 
 
 def _cases(count: int, seed: int) -> list[tuple[Expression, dict[str, Outcome], Random]]:
-    rng = Random(seed)  # noqa: S311
+    rng = Random(seed)
     maker = Maker(rng)
     made = []
     for _ in range(count):

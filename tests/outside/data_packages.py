@@ -66,7 +66,7 @@ def _download(folder: Path) -> None:
         *(*TARGET, "--dest", str(folder), "--requirement", str(LIST)),
     ]
     try:
-        done = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)  # noqa: S603
+        done = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
     except subprocess.TimeoutExpired:
         raise DataMissingError(MEND + " ".join(command)) from None
     if done.returncode != 0:

@@ -161,7 +161,7 @@ def _machine(rng: Random) -> dict[str, Outcome]:
 
 
 def _cases() -> Iterator[tuple[Node, dict[str, Outcome]]]:
-    rng = Random(20)  # noqa: S311  (test data)
+    rng = Random(20)
     maker = Maker(rng)
     for number in range(EXPRESSIONS):
         tree = maker.make(KINDS[number % len(KINDS)], 1 + number % 4)

@@ -52,7 +52,7 @@ def test_vininfo_has_no_maker_for_our_prefix() -> None:
 
 @pytest.mark.parametrize("seed", range(4))
 def test_random_numbers_agree(seed: int) -> None:
-    random = Random(seed)  # noqa: S311  (test data)
+    random = Random(seed)
     accepted = 0
     for _ in range(500):
         raw = random_vin(random)
@@ -67,7 +67,7 @@ def test_random_numbers_agree(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(2))
 def test_due_digits_agree(seed: int) -> None:
-    random = Random(100 + seed)  # noqa: S311  (test data)
+    random = Random(100 + seed)
     for _ in range(500):
         vin = "".join(random.choices(ALPHABET, k=17))
         assert VIN.calculate_check_digit(vin) == check_digit(vin), vin
