@@ -8,7 +8,7 @@ import sys
 from api import bootstrap
 
 EVERYTHING = ["-n", "auto", "--dist", "loadfile"]
-"""All tests, a file at a time on every core."""
+"""All tests, a file at a time on every core; a narrower choice runs as it is asked for."""
 
 
 def main() -> int:
@@ -17,7 +17,9 @@ def main() -> int:
     import pytest  # noqa: PLC0415 - nothing was installed until here
 
     os.chdir(bootstrap.ROOT)
-    return int(pytest.main(sys.argv[1:] or EVERYTHING))
+    arguments = sys.argv[1:]
+    narrowed = any(not argument.startswith("-") for argument in arguments)
+    return int(pytest.main(arguments if narrowed else [*EVERYTHING, *arguments]))
 
 
 if __name__ == "__main__":
