@@ -27,13 +27,17 @@ def for_least_cost(generated: Generated) -> Generated:
 
 
 def shuffled(generated: Generated, seed: int) -> Generated:
-    """The same catalog and the same wish, written down in another order."""
-    dice = Random(seed)
-    return replace(
-        generated,
-        catalog=_shuffled_catalog(generated.catalog, dice),
-        request=_shuffled_request(generated.request, dice),
-    )
+    """The same catalog, its rows and entries written down in another order.
+
+    Left as they are: ``needs``, ``spends`` and ``tools`` inside a step and ``renews`` inside an
+    operation, which are shown in the keeper's own order.
+    """
+    return replace(generated, catalog=_shuffled_catalog(generated.catalog, Random(seed)))
+
+
+def asked_in_another_order(generated: Generated, seed: int) -> Generated:
+    """The same catalog, and the same wishes in another order."""
+    return replace(generated, request=_shuffled_request(generated.request, Random(seed)))
 
 
 def _mixed(dice: Random, items: Sequence[Item]) -> tuple[Item, ...]:
@@ -69,14 +73,13 @@ def _shuffled_kit(kit: Kit, dice: Random) -> Kit:
 def _shuffled_step(step: Step, dice: Random) -> Step:
     return replace(
         step,
-        needs=_mixed(dice, step.needs),
         consumables=dict(_mixed(dice, list(step.consumables.items()))),
     )
 
 
 def _shuffled_operation(one: Operation, dice: Random) -> Operation:
     ways = [replace(way, steps=_mixed(dice, way.steps)) for way in one.ways]
-    return replace(one, ways=_mixed(dice, ways), renews=_mixed(dice, one.renews))
+    return replace(one, ways=_mixed(dice, ways))
 
 
 def _shuffled_request(old: BuildRequest, dice: Random) -> BuildRequest:
