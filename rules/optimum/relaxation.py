@@ -19,6 +19,9 @@ from rules.optimum.clauses import ClauseModel
 
 _INFINITE: Final[float] = highspy.kHighsInf
 
+TIME_LIMIT_S: Final[float] = 60.0
+"""No single programme may take longer; none has come near it."""
+
 INTEGRAL = 1e-6
 """A value this close to 0 or 1 is taken as that; the choice is then checked clause by clause."""
 
@@ -59,6 +62,9 @@ class Relaxation:
         self._highs.setOptionValue("parallel", "off")
         self._highs.setOptionValue("solver", "simplex")
         self._highs.setOptionValue("presolve", "off")
+        self._highs.setOptionValue("mip_rel_gap", 0.0)
+        self._highs.setOptionValue("mip_abs_gap", 1e-6)
+        self._highs.setOptionValue("time_limit", TIME_LIMIT_S)
         self._highs.setOptionValue("simplex_scale_strategy", 0)
         self._columns = np.arange(self._size, dtype=np.int32)
         self._cap_row = len(model.clauses) + len(model.at_most_one)
@@ -80,6 +86,27 @@ class Relaxation:
 
         Raises NotSolved when HiGHS stops for any other reason.
         """
+        self._hold(held)
+        self._highs.run()
+        return self._read()
+
+    def solve_whole(self, held: Iterable[int]) -> Relaxed | None:
+        """As ``solve``, in whole values: HiGHS' own branch and cut, for what resists ours."""
+        self._hold(held)
+        self._switch(highspy.HighsVarType.kInteger, "choose")
+        try:
+            self._highs.run()
+            return self._read()
+        finally:
+            self._switch(highspy.HighsVarType.kContinuous, "off")
+            self._highs.clearSolver()
+
+    def _switch(self, kind: highspy.HighsVarType, presolve: str) -> None:
+        self._highs.setOptionValue("presolve", presolve)
+        for column in range(self._size):
+            self._highs.changeColIntegrality(column, kind)
+
+    def _hold(self, held: Iterable[int]) -> None:
         lower = np.zeros(self._size)
         upper = np.ones(self._size)
         for literal in held:
@@ -88,7 +115,8 @@ class Relaxation:
             else:
                 upper[-literal - 1] = 0.0
         self._highs.changeColsBounds(self._size, self._columns, lower, upper)
-        self._highs.run()
+
+    def _read(self) -> Relaxed | None:
         status = self._highs.getModelStatus()
         if status == highspy.HighsModelStatus.kInfeasible:
             return None

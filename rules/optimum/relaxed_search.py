@@ -44,6 +44,12 @@ class RelaxedSearch:
             self.search.back(mark)
         return self.best
 
+    def run_whole(self) -> None:
+        """Leave the rest to HiGHS' own branch and cut; its choice is a cheapest one."""
+        relaxed = self.relaxation.solve_whole(self.search.held())
+        if relaxed is not None:
+            self._record([v + 1 for v, value in enumerate(relaxed.values) if value > 0.5])
+
     def stripped(self) -> list[int]:
         """The best choice without what nothing asks for (the relaxation may leave free ones on)."""
         chosen = set(self.best or ())

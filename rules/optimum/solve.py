@@ -17,8 +17,8 @@ PLAIN_NODES = 8
 TIE_NODES = 24
 """Relaxations spent on a tie-break that need not decide; past it the first best one stays."""
 
-RELAXED_NODES = 4_000
-"""Relaxations after which the best choice found is given as it is, not proven."""
+RELAXED_NODES = 160
+"""Relaxations after which HiGHS' own branch and cut takes over: about what that costs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +124,9 @@ class Solver:
                 search, self._relaxation, self._costs[index], objective.unit, limit, best, ceilings
             )
             finished = self._finishes(run)
+            if not finished and objective.must:
+                run.run_whole()
+                finished = True
             nodes += run.nodes
             best = run.best
             if not finished or run.best is None:
