@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -14,6 +14,7 @@ from rules.model.assignment import Assignment
 from rules.model.checks import Check, fires, where_check
 from rules.model.costs import Prices, Weights, packs, tool_choice
 from rules.model.dominance import undominated
+from rules.model.looks import Looks
 from rules.model.reach import Reach
 from rules.model.tables import Combination, Group, Table, Tables, places_of
 from rules.optimum import ClauseModel, Solver
@@ -221,7 +222,7 @@ class _Builder:
     def _candidates(self) -> dict[Place, tuple[Part, ...]]:
         m = self.m
         in_kits = {content.part for kit in self.kits for content in kit.contents}
-        looks = _Looks(m.reach.active_checks, self.tables, m.reach)
+        looks = Looks(m.reach.active_checks, self.tables, m.reach)
         return {
             place: undominated(
                 m.reach.candidates[place],
@@ -492,20 +493,3 @@ class _Builder:
 
 def _offered_job(model: PlanModel, job: str) -> bool | Unknown:
     return fires(model.compiled.job_when[job], Assignment(model.machine, {}, {}, ()))
-
-
-class _Looks:
-    """How each candidate looks to all checks that matter: equal looks, equal behaviour."""
-
-    def __init__(self, checks: list[Check], tables: Tables, reach: Reach) -> None:
-        self._looks: dict[tuple[Place, PartKey], list[Hashable]] = {}
-        for check in checks:
-            for axis in tables.table(check, reach).axes:
-                for group in axis.groups:
-                    for member in group.members:
-                        if isinstance(member, PartKey):
-                            self._looks.setdefault((axis.name, member), []).append(group.look)
-
-    def of(self, place: Place, part: Part) -> tuple[Hashable, ...]:
-        """Everything any check can tell about the candidate."""
-        return tuple(self._looks.get((place, part.key), ()))
