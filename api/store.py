@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -143,9 +144,21 @@ class DatabaseEditions:
 
     def _opened(self, latest: EditionRef) -> OpenEdition:
         edition, catalog = load_edition(self._database, latest.number)
-        return OpenEdition(
+        opened = OpenEdition(
             edition=edition.label, digest=edition.digest, compiled=compile_catalog(catalog)
         )
+        set_aside_what_stays()
+        return opened
+
+
+def set_aside_what_stays() -> None:
+    """Keep the garbage collector from walking a whole catalog in the middle of an answer.
+
+    What an older edition left behind is collected first, then all that lives is set aside.
+    """
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
 
 
 def open_service(url: str, engine: BuildEngine, clock: Callable[[], date] = date.today) -> Service:

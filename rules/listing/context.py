@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rules.catalog import PartKey
 from rules.compiled import CompiledCatalog
 from rules.model.assignment import Assignment
 from rules.model.plan import Plan
@@ -19,6 +20,7 @@ class Context:
     plan: Plan
     seen: Assignment = field(init=False)
     found: Assignment = field(init=False)
+    saved_by_kits: dict[frozenset[PartKey], int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.seen = self.assignment()

@@ -16,8 +16,15 @@ def saved_by(context: Context, kits: Iterable[PartKey]) -> int:
     Single packs of the same parts would be the wrong measure: without the kit, other parts
     might be the cheaper choice.
     """
+    without = frozenset(kits)
+    if without not in context.saved_by_kits:
+        context.saved_by_kits[without] = _saved(context, without)
+    return context.saved_by_kits[without]
+
+
+def _saved(context: Context, kits: frozenset[PartKey]) -> int:
     model = context.model
-    off = [-model.kit[key] for key in kits]
+    off = [-model.kit[key] for key in sorted(kits)]
     if not off:
         return 0
     solution = model.solver.minimise([*model.taken, *off])
