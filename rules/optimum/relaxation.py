@@ -69,6 +69,7 @@ class Relaxation:
         self._columns = np.arange(self._size, dtype=np.int32)
         self._cap_row = len(model.clauses) + len(model.at_most_one)
         self._highs.passModel(_linear(model, objectives))
+        self._cap_rows = 0
         self._aim: tuple[int, tuple[float, ...]] = (0, ())
 
     def aim(self, index: int, caps: Sequence[float]) -> None:
@@ -77,9 +78,17 @@ class Relaxation:
             return
         self._aim = (index, tuple(caps))
         self._highs.changeColsCost(self._size, self._columns, self._objectives[index])
-        for row in range(len(self._objectives)):
+        while self._cap_rows < len(caps):
+            self._add_cap_row(self._objectives[self._cap_rows])
+        for row in range(self._cap_rows):
             cap = caps[row] if row < len(caps) else highspy.kHighsInf
             self._highs.changeRowBounds(self._cap_row + row, -highspy.kHighsInf, cap)
+
+    def _add_cap_row(self, costs: np.ndarray[tuple[int], np.dtype[np.float64]]) -> None:
+        """A row for an objective, only once it has to be held: it is the densest of all."""
+        costly = np.flatnonzero(costs).astype(np.int32)
+        self._highs.addRow(-_INFINITE, _INFINITE, len(costly), costly, costs[costly])
+        self._cap_rows += 1
 
     def solve(self, held: Iterable[int]) -> Relaxed | None:
         """The least value while every literal of ``held`` holds; None: impossible.
@@ -150,12 +159,6 @@ def _linear(model: ClauseModel, objectives: Sequence[Sequence[float]]) -> highsp
             values.append(-1.0)
         sizes.append(len(group) + bool(cap))
         upper.append(0.0 if cap else 1.0)
-    for costs in objectives:
-        costly = [column for column, cost in enumerate(costs) if cost]
-        indices += costly
-        values += [costs[column] for column in costly]
-        sizes.append(len(costly))
-        upper.append(_INFINITE)
     lower += [-_INFINITE] * (len(sizes) - len(lower))
     lp.num_row_ = len(sizes)
     lp.row_lower_ = np.array(lower)
