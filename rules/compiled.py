@@ -121,12 +121,6 @@ class CompiledCatalog:
         """Facts that enter arithmetic, so that no list of values stands for all of them."""
         return frozenset().union(*(e.opaque_facts for e in self._expressions))
 
-    @cached_property
-    def read_facts(self) -> frozenset[str]:
-        """Facts that any expression or condition reads."""
-        read = frozenset().union(*(e.reads.facts for e in self._expressions))
-        return read | {condition.fact for condition in self._conditions()}
-
     def telling_values(self, fact: str) -> set[Value]:
         """Values of a number fact of which every other value behaves like one."""
         bounds: set[float] = set()

@@ -68,7 +68,7 @@ class Relaxation:
         self._highs.setOptionValue("simplex_scale_strategy", 0)
         self._columns = np.arange(self._size, dtype=np.int32)
         self._cap_row = len(model.clauses) + len(model.at_most_one)
-        self._highs.passModel(_linear(model, objectives))
+        self._highs.passModel(_linear(model, objectives[0]))
         self._cap_rows = 0
         self._aim: tuple[int, tuple[float, ...]] = (0, ())
 
@@ -139,10 +139,10 @@ class Relaxation:
         )
 
 
-def _linear(model: ClauseModel, objectives: Sequence[Sequence[float]]) -> highspy.HighsLp:
+def _linear(model: ClauseModel, costs: Sequence[float]) -> highspy.HighsLp:
     lp = highspy.HighsLp()
     lp.num_col_ = model.size
-    lp.col_cost_ = np.array(objectives[0])
+    lp.col_cost_ = np.array(costs)
     lp.col_lower_ = np.zeros(model.size)
     lp.col_upper_ = np.ones(model.size)
     literals = [literal for clause in model.clauses for literal in clause]
